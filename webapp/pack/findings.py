@@ -1,0 +1,97 @@
+"""Findings: what the compiler says about a pack, with the place it concerns and what to write instead."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+Severity = Literal["error", "warning"]
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """A stretch of one line of a pack. Lines and columns count from 1, in characters."""
+
+    file: str
+    line: int
+    column: int = 1
+    length: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing wrong: where, what, why it matters, what to write.
+
+    `also` is the second place of a finding that concerns two, such as prose against data.
+    `shown` and `also_shown` are the source lines at the two places.
+    """
+
+    code: str
+    severity: Severity
+    place: Place
+    what: str
+    why: str
+    write: str
+    shown: str = ""
+    also: Place | None = None
+    also_shown: str = ""
+
+    def plain(self) -> dict[str, Any]:
+        """Return the finding as JSON-ready data, for `droplight check --json`."""
+        found: dict[str, Any] = {
+            "code": self.code,
+            "severity": self.severity,
+            "place": plain_place(self.place),
+            "shown": self.shown,
+            "what": self.what,
+            "why": self.why,
+            "write": self.write,
+        }
+        if self.also:
+            found["also"] = {**plain_place(self.also), "shown": self.also_shown}
+        return found
+
+    def text(self) -> str:
+        """Return the finding as the block of lines a person reads in a terminal."""
+        place = self.place
+        lines = [f"{place.file}:{place.line}:{place.column}: {self.severity} {self.code}"]
+        lines += shown_lines(place, self.shown)
+        if self.also:
+            lines += [f"  and {self.also.file}:{self.also.line}:{self.also.column}"]
+            lines += shown_lines(self.also, self.also_shown)
+        lines += [f"  what   {self.what}", f"  why    {self.why}", f"  write  {self.write}"]
+        return "\n".join(lines)
+
+
+WIDEST = 110
+"""A source line longer than this many characters is cut around the place when it is shown."""
+
+
+def shown_lines(place: Place, shown: str) -> list[str]:
+    """Return the source line and the marks under the place, cut to a readable width."""
+    if not shown.strip():
+        return []
+    start = 0 if place.column < WIDEST - 20 else place.column - 40
+    cut = shown[start : start + WIDEST]
+    marks = "^" * max(1, min(place.length, len(cut) - (place.column - 1 - start)))
+    return [f"{place.line:5} | {cut}", f"      | {' ' * (place.column - 1 - start)}{marks}"]
+
+
+def plain_place(place: Place) -> dict[str, Any]:
+    """Return a place as JSON-ready data."""
+    return {"file": place.file, "line": place.line, "column": place.column, "length": place.length}
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return “; did you mean “…”?” for the nearest known word, or nothing when none is near."""
+    near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.6)
+    return f"; did you mean “{near[0]}”?" if near else ""
+
+
+def listed(words: Iterable[str], most: int = 12) -> str:
+    """Return words as a short readable list, in their own order."""
+    every = list(words)
+    more = f" and {len(every) - most} more" if len(every) > most else ""
+    return ", ".join(every[:most]) + more

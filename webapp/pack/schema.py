@@ -1,0 +1,459 @@
+"""The pack language, version 1: every key an author may write, typed.
+
+This is the one place that says what a pack may hold. The JSON Schema and the authors' reference are made from it.
+Doc strings and `description`s below are written for authors.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, StringConstraints
+
+from .actions import Action
+from .fields import (
+    Angle,
+    AnyAmount,
+    ConsumableRef,
+    Count,
+    Distance,
+    Duration,
+    FluidRef,
+    HazardRef,
+    Id,
+    ItemOrFastenersRef,
+    ItemRef,
+    Length,
+    Mass,
+    Number,
+    ONE_OR_MANY,
+    PartRef,
+    ReadingRef,
+    SealRef,
+    SealantRef,
+    Share,
+    SignalWord,
+    SourceRef,
+    StepRef,
+    Strict,
+    Temperature,
+    Text,
+    Texts,
+    ToolRef,
+    Torque,
+    UseRef,
+    Volume,
+    WaitRef,
+    When,
+)
+
+FORMAT = 1
+
+
+class Source(Strict):
+    """Where figures come from."""
+
+    kind: Literal["manual", "label", "standard", "practice", "invented"] = Field(
+        description="practice: common practice, no source. invented: a demonstration, never to be used on a vehicle."
+    )
+    title: Text
+    note: Text | None = None
+
+
+class Question(Strict):
+    """What differs between vehicles. The answer selects steps."""
+
+    ask: Text
+    answers: dict[Id, Text] = Field(min_length=2, description="Each answer's id and the words shown.")
+    why: Text | None = Field(None, description="How the repairer can tell, and why it matters.")
+    when: When = Field({}, description="Ask only under these earlier answers.")
+
+
+class Opening(Strict):
+    """What the pack assumes of the machine before its first step; what is not said is unknown."""
+
+    engine: Literal["hot", "warm", "cold"] | None = None
+    earth: Literal["on", "off"] | None = Field(None, description="The battery's earth lead.")
+    wheels: Literal["on-ground", "on-stands", "on-lift"] | None = None
+    air: Literal["ventilated"] | None = None
+    full: Annotated[list[FluidRef], ONE_OR_MANY] = Field([], description="Fluids that are at their level.")
+
+
+class Item(Strict):
+    """Anything that is removed, disconnected, covered, opened or renewed."""
+
+    kind: Literal[
+        "part", "connection", "opening", "temporary", "guard", "seal", "joint", "drive", "load", "earth-lead"
+    ]
+    name: Text
+    count: Count = 1
+    renew: bool = Field(False, description="Replaced by a new one in this job.")
+    one_use: bool = Field(False, description="Has one life: never goes back.")
+    compare: Texts = Field([], description="What to compare, new against old, before the point of no return.")
+    hides: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = Field(
+        [], description="What cannot be reached or seen while it is on."
+    )
+    carries: (
+        Literal[
+            "live",
+            "earth",
+            "signal",
+            "coolant",
+            "fuel",
+            "oil",
+            "air",
+            "vacuum",
+            "brake-fluid",
+            "refrigerant",
+            "force",
+        ]
+        | None
+    ) = Field(None, description="What runs through a connection.")
+    fluid: FluidRef | None = Field(None, description="The fluid behind it.")
+    into: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
+        [], description="The opening or part a temporary item goes into."
+    )
+    sealed_by: SealRef | None = Field(None, description="The bead or gasket that seals it.")
+    mass: Mass | None = None
+    sprung: bool = Field(False, description="Stores force when it is let go.")
+    timed: bool = Field(False, description="Its position times the engine.")
+    source: SourceRef | None = None
+    note: Text | None = None
+
+
+class Lengths(Strict):
+    """Bolts of one length in a group, and the positions they belong to."""
+
+    length: Length
+    count: Count
+    at: list[Number] = Field([], description="Positions in the pattern's numbering.")
+    torque: Torque | None = Field(None, description="When this length has a figure of its own.")
+
+
+class Pattern(Strict):
+    """Where the bolts sit, so that they can be drawn and followed. Name exactly one layout."""
+
+    circle: Number | None = None
+    row: Number | None = None
+    rows: list[Number] | None = Field(None, description="Bolts in each parallel row.")
+    rectangle: Annotated[list[Number], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="Bolts along the long side and along the short side; corners count in both."
+    )
+    vee: Annotated[list[Number], Field(min_length=2, max_length=2)] | None = Field(
+        None, description="Bolts on the left and on the right bank."
+    )
+    points: (
+        Annotated[
+            list[Annotated[list[float], Field(min_length=2, max_length=2)]],
+            Field(min_length=1, max_length=200),
+        ]
+        | None
+    ) = Field(None, description="[x, y] of each bolt as you look at the part, x to the right, y down.")
+
+    def layouts(self) -> list[str]:
+        """Return the names of the layouts that are given."""
+        return [name for name in type(self).model_fields if getattr(self, name) is not None]
+
+    def count(self) -> int:
+        """Return how many bolts the layout holds."""
+        if self.rectangle:
+            long, short = self.rectangle
+            return 2 * long + 2 * short - 4
+        one = self.circle or self.row
+        return one or sum(self.rows or self.vee or []) or len(self.points or [])
+
+
+class Fasteners(Strict):
+    """Bolts, nuts or screws that are tightened together."""
+
+    name: Text
+    count: Count | None = Field(None, description="How many. May be left out when `lengths` add up.")
+    lengths: list[Lengths] = []
+    thread: Text = Field(description="M8x1.25 · 3/8-16 UNC · 1/4-28 UNF · 1/8-27 NPT · G 1/4")
+    class_: Text | None = Field(None, description="Strength: 8.8, 10.9, grade 5 …")
+    head: Text | None = Field(None, description="What the socket must fit: 13 mm hex, T40 …")
+    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"] | None = None
+    torque: Torque | None = None
+    snug: bool = Field(False, description="Declared snug only: no figure exists.")
+    touch_plus: Angle | None = Field(None, description="Touch plus so much turn, when there is no torque.")
+    angle: Annotated[list[Angle], ONE_OR_MANY] = Field([], description="Turns after the torque, in order.")
+    passes: list[AnyAmount] = Field(
+        [], description="Each pass as a share of the torque or as a torque; the last is the full figure."
+    )
+    pattern: Pattern | None = None
+    order: list[Number] = Field([], description="The maker's own order; it always wins.")
+    threads: Literal["dry", "oiled", "threadlocker", "sealant", "anti-seize", "as-supplied"] | None = Field(
+        None, description="What is on the threads when they go in."
+    )
+    figure_for: Literal["dry", "oiled", "as-supplied", "threadlocker", "sealant", "anti-seize"] | None = (
+        Field(None, description="The thread condition that the torque was given for.")
+    )
+    one_use: bool = False
+    left_hand: bool = False
+    joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake"] | None = None
+    holds: Annotated[list[ItemRef], ONE_OR_MANY] = Field([], description="What the group holds on.")
+    source: SourceRef | None = None
+    note: Text | None = None
+
+    def total(self) -> int:
+        """Return how many fasteners the group has: its count, or its lengths added up."""
+        return self.count or sum(part.count for part in self.lengths)
+
+
+class Fluid(Strict):
+    """A fluid and the circuit it runs in."""
+
+    name: Text
+    circuit: Literal[
+        "cooling", "oil", "fuel", "brake", "clutch", "steering", "hydraulic", "gear", "refrigerant"
+    ]
+    capacity: Volume | None = None
+    drains: Volume | None = Field(None, description="What is expected to come out.")
+    stays_after_drain: Volume | None = None
+    base: Text | None = Field(None, description="Chemistry: ethylene glycol, mineral 10W-40 …")
+    mix: Share | None = Field(None, description="Strength by volume.")
+    source: SourceRef | None = None
+    note: Text | None = None
+
+
+class Label(Strict):
+    """The bay that the label's times are given for."""
+
+    temperature: Temperature
+    humidity: Share
+
+
+class Sealant(Strict):
+    """A sealant and what its label says. Full cure is always separate from setting."""
+
+    name: Text
+    method: Literal["close-wet", "close-tacky", "finger-tight-then-torque"] = Field(
+        description="close-wet: within the open time. close-tacky: wait until tacky. "
+        "finger-tight-then-torque: close finger-tight, wait to set, then tighten."
+    )
+    bead: Length | None = None
+    path: Length | None = Field(
+        None, description="How far moisture must travel: half the flange width in a closed joint."
+    )
+    label_path: Length | None = Field(None, description="The depth that the label's full cure is given for.")
+    open_time: Duration | None = Field(None, description="The joint must be closed within it.")
+    tacky_after: Duration | None = None
+    to_torque: Duration | None = Field(None, description="From closing finger-tight to final tightening.")
+    to_fluid: Duration = Field(description="Full cure: before fluid, pressure or heat.")
+    at: Label
+    suits: Annotated[list[FluidRef], ONE_OR_MANY] = []
+    acid_curing: bool = False
+    source: SourceRef | None = None
+    note: Text | None = None
+
+
+class Energy(Strict):
+    """A source of energy that is not the key: it can start, spark, spring or shock by itself."""
+
+    kind: Literal[
+        "auto-start", "fan", "standby", "mains", "heater", "high-voltage", "restraint", "spring", "pressure"
+    ]
+    name: Text
+    lock: Text | None = Field(None, description="How it is locked off and tried.")
+
+
+class Wrench(Strict):
+    """A torque wrench: its range, its graduation and its length."""
+
+    range: Torque
+    graduation: Torque | None = None
+    length: Length | None = Field(None, description="Grip centre to drive square.")
+
+
+class Tool(Strict):
+    """Something that is laid out before the job and counted after it."""
+
+    name: Text
+    count: Count = 1
+    size: AnyAmount | None = None
+    wrench: Wrench | None = None
+    holds: Volume | None = Field(None, description="For a pan or jug.")
+    when: When = {}
+    note: Text | None = None
+
+
+class Part(Strict):
+    """Something that is ordered for the job and stays on the vehicle."""
+
+    name: Text
+    count: Count = 1
+    for_: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = []
+    choose_by: Text | None = Field(
+        None, description="How the right variant is told: engine number, build date."
+    )
+    when: When = {}
+    note: Text | None = None
+
+
+class Consumable(Strict):
+    """Something that is used up."""
+
+    name: Text
+    amount: AnyAmount | None = None
+    count: Count | None = None
+    pack: AnyAmount | None = Field(None, description="The size it is sold in.")
+    for_: Annotated[list[UseRef], ONE_OR_MANY] = []
+    when: When = {}
+    note: Text | None = None
+
+
+class Fact(Strict):
+    """What the repairer states before going on: a fact, never “OK”. Give a statement or a range to measure."""
+
+    ask: Text
+    statement: Text | None = Field(None, description="The words on the button: “Stands locked and shaken”.")
+    range: AnyAmount | None = Field(None, description="The measured value must fall in it.")
+
+
+class Hazard(Strict):
+    """A danger of this pack's own, beside the built-in ones."""
+
+    word: SignalWord
+    name: Text
+    what: Text = Field(description="What can hurt.")
+    happens: Text = Field(description="What happens.")
+    avoid: Text = Field(description="How to avoid it.")
+    protect: Texts = []
+    defer: Text | None = Field(None, description="The code, law or practice that comes first.")
+    first_aid: Text | None = None
+    symbol: Literal[
+        "general", "electricity", "hot", "fire", "crush", "moving", "toxic", "corrosive", "pressure", "battery",
+        "falling", "suspended", "sharp", "automatic-start", "gas",
+    ] = "general"  # fmt: skip
+    fact: Fact | None = Field(None, description="Needed for danger and warning.")
+
+
+class Cut(Strict):
+    """A hole that is drilled or tapped, or metal that is filed."""
+
+    name: Text
+    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"]
+    drill: Length | Text | None = Field(None, description="The drill: 6.8 mm, 17/64 in.")
+    thread: Text | None = None
+    depth: Length | None = None
+    pilot: list[Length] = []
+    near: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
+        [], description="Openings that chips could fall into."
+    )
+    source: SourceRef | None = None
+
+
+class HandOver(Strict):
+    """Work that a licensed person does or makes safe."""
+
+    name: Text
+    to: Text
+    proof: Text = Field(description="What that person hands back.")
+
+
+class FollowUp(Strict):
+    """A look that comes after the job: by time, distance, hours or heat cycles, whichever is first."""
+
+    name: Text
+    after: Duration | None = None
+    distance: Distance | None = None
+    heat_cycles: Count | None = None
+    what: Text
+
+
+class Accept(Strict):
+    """A finding that the author accepts, with the reason that prints on the sheet."""
+
+    code: Annotated[str, StringConstraints(max_length=40)]
+    at: Annotated[str, StringConstraints(max_length=60)] = Field(
+        description="The step or declared id that the finding concerns."
+    )
+    reason: Annotated[str, StringConstraints(strip_whitespace=True, min_length=12, max_length=600)]
+
+
+class FrontMatter(Strict):
+    """The head of a pack: what the job is, and everything its steps refer to."""
+
+    format: Literal["1"] = "1"
+    title: Text
+    vehicle: Text
+    invented: bool = Field(
+        False, description="Vehicle and figures are invented; nobody may use them on a machine."
+    )
+    summary: Text = Field(description="The job in two or three sentences.")
+    for_: Text = Field(description="Who can do it.")
+    not_for: Texts = Field(min_length=1, description="What the pack must not be used for.")
+    units: Literal["us", "si"] = Field(description="What the author writes in.")
+    opening: Opening = Opening()
+    sources: dict[Id, Source] = {}
+    questions: dict[Id, Question] = {}
+    items: dict[Id, Item] = {}
+    fasteners: dict[Id, Fasteners] = {}
+    fluids: dict[Id, Fluid] = {}
+    sealants: dict[Id, Sealant] = {}
+    energy: dict[Id, Energy] = {}
+    tools: dict[Id, Tool] = {}
+    parts: dict[Id, Part] = {}
+    consumables: dict[Id, Consumable] = {}
+    hazards: dict[Id, Hazard] = {}
+    cuts: dict[Id, Cut] = {}
+    hand_overs: dict[Id, HandOver] = {}
+    follow_ups: dict[Id, FollowUp] = {}
+    accept: list[Accept] = []
+
+
+class Wait(Strict):
+    """Time that needs no hands. It has a number, or a condition that can be seen, or both."""
+
+    kind: Literal[
+        "open-time", "tacky", "set", "full-cure", "soak", "dry", "warm-up", "bleed", "cool-down", "settle"
+    ]
+    name: Text
+    sealant: SealantRef | None = Field(None, description="The label whose time this clock keeps.")
+    least: Duration | None = None
+    most: Duration | None = None
+    until: Texts = Field([], description="What must be seen for it to end.")
+    attended: bool = Field(False, description="Somebody stays and watches.")
+    stop_if: Texts = Field([], description="Stop at once if any of these is seen.")
+
+
+class Reading(Strict):
+    """A value measured, or a thing looked at, at the vehicle."""
+
+    ask: Text
+    range: AnyAmount | None = Field(None, description="The range it must fall in; none for a plain record.")
+    unit: Text | None = Field(None, description="The unit, when there is no range.")
+    expect: Text | None = Field(None, description="For a look: what should be seen.")
+    if_outside: Text | None = Field(None, description="What to do when it is not so.")
+    before: ReadingRef | None = Field(None, description="The earlier reading it is compared with.")
+    source: SourceRef | None = None
+
+
+class Step(Strict):
+    """The typed data of one step, in its ```step block."""
+
+    hands_on: Duration = Field(description="Time with hands on it.")
+    needs: Annotated[list[StepRef], ONE_OR_MANY] | None = Field(
+        None, description="The steps that must be done first. Left out: the step before."
+    )
+    after: Annotated[list[WaitRef], ONE_OR_MANY] = Field([], description="Waits that must be over first.")
+    when: When = Field({}, description="Only under these answers.")
+    already: Text | None = Field(
+        None, description="What may be found done already, so that the step is passed over."
+    )
+    hazards: Annotated[list[HazardRef], ONE_OR_MANY] = []
+    tools: Annotated[list[ToolRef], ONE_OR_MANY] = []
+    parts: Annotated[list[PartRef], ONE_OR_MANY] = []
+    consumables: Annotated[list[ConsumableRef], ONE_OR_MANY] = []
+    actions: list[Action] = []
+    waits: dict[Id, Wait] = Field(
+        {}, description="Waits that begin when this step is ticked; attended ones inside it."
+    )
+    readings: dict[Id, Reading] = {}
+    photo: Texts = Field([], description="What the picture must show.")
+    mentions: Annotated[list[AnyAmount], ONE_OR_MANY] = Field(
+        [], description="Amounts in the prose that are not this step's data."
+    )
+    safe_stop: Text | None = Field(None, description="How the job can be left here overnight.")
+    people: Count = 1
+    source: SourceRef | None = None

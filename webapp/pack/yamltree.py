@@ -1,0 +1,256 @@
+"""YAML with places: mappings, lists and text only, each value and key knowing its line and column.
+
+Every scalar stays text: the type of a value is decided by the schema, never by YAML's guesses ("no", "012", "1:30").
+Aliases, anchors and tags are refused, and depth and size are bounded before anything is built.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from .findings import Finding, Place
+
+LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+DEEPEST = 12
+MOST_VALUES = 20_000
+
+Path = tuple[str | int, ...]
+
+
+class Mapping(dict[str, Any]):
+    """A mapping that knows where each of its keys stands."""
+
+    __slots__ = ("key_places", "place")
+
+    def __init__(self, place: Place) -> None:
+        super().__init__()
+        self.place = place
+        self.key_places: dict[str, Place] = {}
+
+
+@dataclass(slots=True)
+class Tree:
+    """The values of one YAML text with a place for every path.
+
+    `places` maps a path such as ("fasteners", "pump-bolts", "count") to its value's place.
+    """
+
+    root: Mapping
+    places: dict[Path, Place]
+
+    def place(self, path: Path) -> Place:
+        """Return the place of a path, or of the nearest ancestor that has one."""
+        while path and path not in self.places:
+            path = path[:-1]
+        return self.places.get(path, self.root.place)
+
+    def key_place(self, path: Path) -> Place:
+        """Return where the last key of a path is written, rather than its value."""
+        node: Any = self.root
+        for step in path[:-1]:
+            try:
+                node = node[step]
+            except (KeyError, IndexError, TypeError):
+                return self.place(path)
+        if path and isinstance(node, Mapping) and path[-1] in node.key_places:
+            return node.key_places[str(path[-1])]
+        return self.place(path)
+
+
+class Refused(Exception):
+    """The text cannot become a tree; carries the finding that says why."""
+
+    def __init__(self, finding: Finding) -> None:
+        super().__init__(finding.what)
+        self.finding = finding
+
+
+def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding]]:
+    """Return the tree of a YAML text and its findings; raise Refused when nothing can be built.
+
+    first_line: the line of the file on which the text begins, from 1.
+    """
+    builder = _Builder(file, first_line)
+    try:
+        root = builder.build(yaml.parse(text, Loader=LOADER))
+    except yaml.MarkedYAMLError as problem:
+        mark = problem.problem_mark or problem.context_mark
+        place = Place(file, first_line + mark.line, mark.column + 1) if mark else Place(file, first_line)
+        raise Refused(
+            Finding(
+                "yaml-wrong",
+                "error",
+                place,
+                f"the data cannot be read here: {(problem.problem or 'not YAML').strip()}",
+                "everything after this place would be guessed at",
+                "check the indentation, the quotes and the brackets of this line and the one before; "
+                "a text that holds “: ” or starts with a sign needs quotes",
+            )
+        ) from None
+    except yaml.YAMLError:
+        raise Refused(
+            Finding(
+                "yaml-wrong",
+                "error",
+                Place(file, first_line),
+                "the data holds a character that YAML does not allow",
+                "it cannot be read, and would not be seen on a screen either",
+                "remove control characters from the data",
+            )
+        ) from None
+    return Tree(root, builder.places), builder.findings
+
+
+class _Builder:
+    """Builds a tree from parser events without recursion, so depth costs nothing before it is refused."""
+
+    def __init__(self, file: str, first_line: int) -> None:
+        self.file, self.first_line = file, first_line
+        self.places: dict[Path, Place] = {}
+        self.findings: list[Finding] = []
+
+    def place(self, event: Any) -> Place:
+        start, end = event.start_mark, event.end_mark
+        length = end.column - start.column if end.line == start.line else 1
+        return Place(self.file, self.first_line + start.line, start.column + 1, max(1, length))
+
+    def refuse(self, code: str, event: Any, what: str, why: str, write: str) -> Refused:
+        return Refused(Finding(code, "error", self.place(event), what, why, write))
+
+    def build(self, events: Iterator[Any]) -> Mapping:
+        """Return the root mapping; an empty text gives an empty mapping."""
+        root: Any = None
+        stack: list[Any] = []  # the open collections
+        paths: list[Path] = []
+        keys: list[str | None] = []  # the key awaiting its value in each open mapping
+        count = 0
+        for event in events:
+            if isinstance(event, yaml.DocumentStartEvent) and root is not None:
+                raise self.refuse(
+                    "yaml-wrong",
+                    event,
+                    "a second document begins here",
+                    "one block of data is one document; what follows would be lost",
+                    "remove the line “---” inside the data",
+                )
+            if isinstance(event, yaml.CollectionEndEvent):
+                stack.pop(), paths.pop(), keys.pop()
+                continue
+            if not isinstance(event, yaml.NodeEvent):
+                continue
+            self.check_event(event, len(stack))
+            count += 1
+            if count > MOST_VALUES:
+                raise self.refuse(
+                    "yaml-too-many",
+                    event,
+                    f"more than {MOST_VALUES} values in one block of data",
+                    "no job needs so many, and a phone could not hold it",
+                    "split the job into several packs",
+                )
+            parent = stack[-1] if stack else None
+            if isinstance(parent, Mapping) and keys[-1] is None:
+                keys[-1] = self.read_key(event, parent)
+                continue
+            path, value = self.place_value(event, parent, paths, keys)
+            if root is None:
+                root = value
+            if isinstance(event, yaml.CollectionStartEvent):
+                stack.append(value), paths.append(path), keys.append(None)
+        if root is None:
+            return Mapping(Place(self.file, self.first_line))
+        if not isinstance(root, Mapping):
+            raise Refused(
+                Finding(
+                    "yaml-wrong",
+                    "error",
+                    Place(self.file, self.first_line),
+                    "the data is not a list of “key: value” lines",
+                    "every value of a pack has a name, so that it can be checked",
+                    "key: value",
+                )
+            )
+        return root
+
+    def check_event(self, event: Any, depth: int) -> None:
+        if isinstance(event, yaml.AliasEvent) or event.anchor:
+            raise self.refuse(
+                "yaml-alias",
+                event,
+                "an anchor (&) or alias (*) stands here",
+                "a value that is written elsewhere cannot be checked where it is used, and aliases can be made to explode",
+                "write the value out, or declare it once in the front matter and refer to it by its id; "
+                "a text that begins with & or * needs quotes",
+            )
+        if getattr(event, "tag", None) not in (None, "!"):
+            raise self.refuse(
+                "yaml-tag",
+                event,
+                f"the tag “{str(event.tag)[:40]}” stands here",
+                "the pack's own schema decides what a value is; tags are not read",
+                "remove the tag; a text that begins with ! needs quotes",
+            )
+        if depth >= DEEPEST:
+            raise self.refuse(
+                "yaml-too-deep",
+                event,
+                f"more than {DEEPEST} levels of data inside each other",
+                "nothing in the pack language is nested so deep",
+                "check the brackets and the indentation",
+            )
+
+    def read_key(self, event: Any, parent: Mapping) -> str:
+        if not isinstance(event, yaml.ScalarEvent):
+            raise self.refuse(
+                "yaml-wrong",
+                event,
+                "a key is a list or a mapping",
+                "keys are names",
+                "key: value",
+            )
+        key = str(event.value)
+        if key in parent.key_places:
+            first = parent.key_places[key]
+            self.findings.append(
+                Finding(
+                    "key-twice",
+                    "error",
+                    self.place(event),
+                    f"“{key[:60]}” is written twice",
+                    "one of the two would be lost without a word",
+                    "keep one of them",
+                    also=first,
+                )
+            )
+        parent.key_places[key] = self.place(event)
+        return key
+
+    def place_value(
+        self, event: Any, parent: Any, paths: list[Path], keys: list[str | None]
+    ) -> tuple[Path, Any]:
+        place = self.place(event)
+        value: Any
+        if isinstance(event, yaml.MappingStartEvent):
+            value = Mapping(place)
+        elif isinstance(event, yaml.SequenceStartEvent):
+            value = []
+        else:
+            value = str(event.value)
+            if not value and event.implicit[0]:
+                value = None
+        path: Path = ()
+        if isinstance(parent, Mapping):
+            key = keys[-1]
+            assert key is not None
+            path = (*paths[-1], key)
+            parent[key] = value
+            keys[-1] = None
+        elif isinstance(parent, list):
+            path = (*paths[-1], len(parent))
+            parent.append(value)
+        self.places[path] = place
+        return path, value
