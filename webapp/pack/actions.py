@@ -5,28 +5,30 @@ An action is written `- tighten: pump-bolts` with its other keys beside the verb
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Literal, Union
+from functools import reduce
+from operator import or_
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Discriminator, Field, Tag
 
 from .fields import (
+    AnyAmount,
     CleanerRef,
+    Count,
     CutRef,
+    Duration,
     EnergyRef,
     FastenersRef,
     FluidRef,
     HandOverRef,
     ItemRef,
+    Pressure,
     ScrapRef,
     SealantRef,
-    ToolRef,
-    AnyAmount,
-    Count,
-    Duration,
-    Pressure,
     Share,
     Strict,
     Text,
+    ToolRef,
     Volume,
 )
 from .findings import did_you_mean
@@ -416,5 +418,5 @@ if TYPE_CHECKING:
     Action = Verb
 else:
     Action = Annotated[
-        Union[tuple(Annotated[cls, Tag(verb)] for verb, cls in VERBS.items())], Discriminator(verb_of)
+        reduce(or_, (Annotated[cls, Tag(verb)] for verb, cls in VERBS.items())), Discriminator(verb_of)
     ]

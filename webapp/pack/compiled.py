@@ -12,6 +12,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from . import schema
+from .actions import Verb
 from .amounts import Amount
 
 
@@ -117,7 +118,7 @@ class Step:
     amounts: tuple[Amount, ...]  # every quantity of the step as its author wrote it
     safe_stop: str
     source: str | None
-    actions: tuple[schema.Action, ...] = field(repr=False)
+    actions: tuple[Verb, ...] = field(repr=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +150,9 @@ class CompiledPack:
     @cached_property
     def canonical(self) -> bytes:
         """Return the pack as canonical JSON: the same pack is always the same bytes."""
-        plain = {name: getattr(self, name) for name in ("slug", "front", "hazards", "phases", "steps", "pictures")}
+        plain = {
+            name: getattr(self, name) for name in ("slug", "front", "hazards", "phases", "steps", "pictures")
+        }
         plain["format"] = schema.FORMAT
         text = json.dumps(plain, default=_plain, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
         return text.encode()

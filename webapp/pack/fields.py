@@ -17,6 +17,8 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from webapp.trade.units import Kind
+
 from .amounts import Amount, AmountUnclear, read, read_any
 
 
@@ -72,7 +74,7 @@ REF = StringConstraints(max_length=60)
 class AmountOf:
     """Marks a field that holds an amount of one kind (or of any), read by our own grammar from the author's text."""
 
-    def __init__(self, kind: str, *examples: str) -> None:
+    def __init__(self, kind: Kind | Literal["any"], *examples: str) -> None:
         self.kind, self.examples = kind, examples
 
     def convert(self, value: Any) -> Amount:
@@ -82,7 +84,7 @@ class AmountOf:
         if not isinstance(value, str):
             raise PydanticCustomError("amount", "not an amount", {"example": self.examples[0]})
         try:
-            return read_any(value) if self.kind == "any" else read(value, self.kind)  # type: ignore[arg-type]
+            return read_any(value) if self.kind == "any" else read(value, self.kind)
         except AmountUnclear as unclear:
             raise as_finding(unclear.code, unclear.what, unclear.why, unclear.write) from None
 

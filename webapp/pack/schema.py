@@ -6,12 +6,13 @@ Doc strings and `description`s below are written for authors.
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
 from .actions import Action
 from .fields import (
+    ONE_OR_MANY,
     Angle,
     AnyAmount,
     ConsumableRef,
@@ -26,11 +27,10 @@ from .fields import (
     Length,
     Mass,
     Number,
-    ONE_OR_MANY,
     PartRef,
     ReadingRef,
-    SealRef,
     SealantRef,
+    SealRef,
     Share,
     SignalWord,
     SourceRef,

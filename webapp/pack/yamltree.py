@@ -61,7 +61,7 @@ class Tree:
         return self.place(path)
 
 
-class Refused(Exception):
+class Refused(Exception):  # noqa: N818 - it carries a finding, and is no fault of the program
     """The text cannot become a tree; carries the finding that says why."""
 
     def __init__(self, finding: Finding) -> None:
@@ -138,7 +138,8 @@ class _Builder:
                     "remove the line “---” inside the data",
                 )
             if isinstance(event, yaml.CollectionEndEvent):
-                stack.pop(), paths.pop(), keys.pop()
+                for opened in (stack, paths, keys):
+                    opened.pop()
                 continue
             if not isinstance(event, yaml.NodeEvent):
                 continue
@@ -160,7 +161,9 @@ class _Builder:
             if root is None:
                 root = value
             if isinstance(event, yaml.CollectionStartEvent):
-                stack.append(value), paths.append(path), keys.append(None)
+                stack.append(value)
+                paths.append(path)
+                keys.append(None)
         if root is None:
             return Mapping(Place(self.file, self.first_line))
         if not isinstance(root, Mapping):
@@ -245,9 +248,8 @@ class _Builder:
         path: Path = ()
         if isinstance(parent, Mapping):
             key = keys[-1]
-            assert key is not None
-            path = (*paths[-1], key)
-            parent[key] = value
+            path = (*paths[-1], str(key))
+            parent[str(key)] = value
             keys[-1] = None
         elif isinstance(parent, list):
             path = (*paths[-1], len(parent))

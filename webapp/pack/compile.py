@@ -1,0 +1,124 @@
+"""The compiler: bytes in, a compiled pack or findings out. Never a traceback, whatever it is given."""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from . import accept, check, link, pictures, prose, resolve, source, typed
+from .compiled import CompiledPack
+from .draft import Draft, Stop
+from .fields import ID
+from .findings import Finding, Place
+
+PASSES: tuple[Callable[[Draft], None], ...] = (
+    source.read_text,
+    source.read_front_matter,
+    source.read_body,
+    typed.type_front_matter,
+    typed.type_steps,
+    link.check_names,
+    link.check_order,
+    check.check_questions,
+    check.check_fasteners,
+    check.check_sealants,
+    check.check_waits,
+    check.check_readings,
+    check.check_others,
+    pictures.read_pictures,
+    prose.mark_prose,
+    accept.apply_accepts,
+)
+"""The whole compiler, in order. A pass may raise Stop when nothing after it could be read."""
+
+MOST_FINDINGS = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a compilation gives: a pack when there is no error, and all findings in the order of the file."""
+
+    pack: CompiledPack | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """Return the findings that keep the pack from compiling."""
+        return tuple(finding for finding in self.findings if finding.severity == "error")
+
+
+def compile_bytes(content: bytes, file: str, files: Mapping[str, bytes], slug: str = "pack") -> Result:
+    """Compile the bytes of a pack.md.
+
+    file: the name shown in findings. files: the pack's folder, name → content. slug: the pack's name in addresses.
+    """
+    draft = Draft(file, content, files)
+    try:
+        for run in PASSES:
+            run(draft)
+    except Stop:
+        return Result(None, draft.with_lines())
+    findings = draft.with_lines()[:MOST_FINDINGS]
+    if any(finding.severity == "error" for finding in findings):
+        return Result(None, findings)
+    return Result(resolve.resolve(draft, slug), findings)
+
+
+def compile_folder(folder: Path) -> Result:
+    """Compile the pack in a folder: pack.md and the pictures beside it."""
+    path = folder / "pack.md"
+    slug = folder.resolve().name
+    if not re.fullmatch(ID, slug) or len(slug) > 60:
+        return refused(
+            "folder-name",
+            path,
+            f"the folder “{slug[:60]}” cannot name a pack",
+            "the folder's name is the pack's address",
+            "small letters, digits and hyphens, beginning with a letter: coolant-pump",
+        )
+    try:
+        content = read_file(path, source.LARGEST + 1)
+        names = sorted(one.name for one in folder.iterdir() if one.name != "pack.md")
+        files = {
+            name: read_file(folder / name, pictures.LARGEST + 1)
+            for name in names[:MOST_FILES]
+            if Path(name).suffix.lower() in pictures.KINDS and (folder / name).is_file()
+        }
+    except OSError as problem:
+        return refused(
+            "pack-missing",
+            path,
+            f"the pack cannot be opened: {problem.strerror or 'no such file'}",
+            "a pack is a folder that holds pack.md and its pictures",
+            "the folder's name, for example content/coolant-pump",
+        )
+    return compile_bytes(content, str(path), files, slug)
+
+
+MOST_FILES = 500
+"""Pictures of one pack."""
+
+
+def read_file(path: Path, most: int) -> bytes:
+    """Return at most so many bytes of a regular file that is not a link out of its folder."""
+    if path.is_symlink() and path.resolve().parent != path.parent.resolve():
+        raise OSError(None, "it is a link to another folder")
+    with path.open("rb") as file:
+        return file.read(most)
+
+
+def refused(code: str, path: Path, what: str, why: str, write: str) -> Result:
+    """Return the result of a pack that could not be opened."""
+    return Result(None, (Finding(code, "error", Place(str(path), 1), what, why, write),))
+
+
+if __name__ == "__main__":
+    for name in sys.argv[1:]:
+        result = compile_folder(Path(name))
+        print("\n\n".join(finding.text() for finding in result.findings))
+        print(
+            name, result.pack.hash if result.pack else "does not compile", f"{len(result.findings)} findings"
+        )

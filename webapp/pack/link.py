@@ -1,0 +1,256 @@
+"""References: every id that is named is declared, steps can be done in the order they are printed, nothing is in vain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from . import hazards
+from .draft import Draft, StepDraft
+from .findings import Place, did_you_mean, listed
+from .walk import conditions, references
+from .yamltree import Path
+
+TABLES = (
+    "sources",
+    "questions",
+    "items",
+    "fasteners",
+    "fluids",
+    "sealants",
+    "energy",
+    "tools",
+    "parts",
+    "consumables",
+    "hazards",
+    "cuts",
+    "hand-overs",
+    "follow-ups",
+)
+USED = (
+    "items",
+    "fasteners",
+    "fluids",
+    "sealants",
+    "energy",
+    "tools",
+    "parts",
+    "consumables",
+    "hazards",
+    "cuts",
+    "hand-overs",
+)
+"""Tables whose entries a step must use, or the declaration is in vain."""
+
+NOUNS = {
+    "items": "item",
+    "fasteners": "fastener group",
+    "fluids": "fluid",
+    "sealants": "sealant",
+    "energy": "energy source",
+    "tools": "tool",
+    "parts": "part",
+    "consumables": "consumable",
+    "hazards": "hazard",
+    "cuts": "cut",
+    "hand-overs": "hand-over",
+    "sources": "source",
+    "steps": "step",
+    "waits": "wait",
+    "readings": "reading",
+    "questions": "question",
+    "follow-ups": "follow-up",
+}
+
+
+def check_names(draft: Draft) -> None:
+    """Report every reference to something that is not declared, and every declaration that no step uses."""
+    known = declared(draft)
+    used: set[tuple[str, str]] = set()
+    for owner, value in holders(draft):
+        for found in references(value):
+            named = [table for table in found.tables if found.id in known[table]]
+            # a step lists its parts beside what its actions do; either counts as use, and use is passed on
+            if owner is not None:
+                used.update((table, found.id) for table in named)
+            if not named:
+                report_unknown(draft, place_of(draft, owner, found.path), found.tables, found.id, known)
+        for when, path in conditions(value):
+            check_condition(draft, when, owner, path)
+    pass_use_on(draft, used)
+    for table in USED:
+        for entry in known[table]:
+            if (table, entry) not in used and not (table == "hazards" and entry in hazards.BUILT_IN):
+                draft.report(
+                    "unused",
+                    draft.front_key(table, entry),
+                    f"no step uses the {NOUNS[table]} “{entry}”",
+                    "what is declared and never used is either forgotten in a step or needless on the list",
+                    f"use it in a step, or remove it from `{table}`",
+                    severity="warning",
+                )
+
+
+def declared(draft: Draft) -> dict[str, dict[str, Place]]:
+    """Return every declared id by table with its place, including entries that could not be typed."""
+    known: dict[str, dict[str, Place]] = {table: {} for table in TABLES}
+    if draft.front_tree:
+        for path in draft.front_tree.places:
+            if len(path) == 2 and path[0] in known and isinstance(path[1], str):
+                known[str(path[0])][path[1]] = draft.front_key(*path)
+    known["hazards"] |= {entry: Place(draft.file, 1) for entry in hazards.BUILT_IN}
+    known["steps"] = {step.id: step.heading for step in draft.steps}
+    for table in ("waits", "readings"):
+        known[table] = {}
+        for step in draft.steps:
+            for path in step.tree.places:
+                if len(path) == 2 and path[0] == table and isinstance(path[1], str):
+                    place = step.tree.key_place(path)
+                    if path[1] in known[table]:
+                        draft.report(
+                            "id-twice",
+                            place,
+                            f"the {NOUNS[table]} id “{path[1]}” is used twice",
+                            "a clock or a value could belong to either step",
+                            "give one of the two an id of its own",
+                            also=known[table][path[1]],
+                        )
+                    known[table].setdefault(path[1], place)
+    return known
+
+
+def holders(draft: Draft) -> Iterator[tuple[StepDraft | None, Any]]:
+    """Yield what can hold references: the front matter (as None) and each typed step."""
+    if draft.front:
+        yield None, draft.front
+    yield from ((step, step.data) for step in draft.steps if step.data)
+
+
+def place_of(draft: Draft, owner: StepDraft | None, path: Path) -> Place:
+    """Return the place of a path in the front matter or in a step."""
+    return owner.place(*path) if owner else draft.front_place(*path)
+
+
+def report_unknown(
+    draft: Draft, place: Place, tables: tuple[str, ...], name: str, known: dict[str, dict[str, Place]]
+) -> None:
+    """Report a name that nothing declares."""
+    every = [entry for table in tables for entry in known[table]]
+    nouns = " or ".join(NOUNS[table] for table in tables)
+    elsewhere = next((table for table, entries in known.items() if name in entries), None)
+    hint = f"; “{name}” is a {NOUNS[elsewhere]}" if elsewhere else did_you_mean(name, every)
+    draft.report(
+        "name-unknown",
+        place,
+        f"“{name}” is no {nouns}{hint}",
+        "what is not declared cannot be ordered, counted or put back",
+        f"one of: {listed(every)}" if every else f"declare it in the front matter under `{tables[0]}`",
+    )
+
+
+def check_condition(draft: Draft, when: dict[str, list[str]], owner: StepDraft | None, path: Path) -> None:
+    """Report a condition on a question or an answer that does not exist."""
+    questions = draft.front.questions if draft.front else {}
+    for question, answers in when.items():
+        if question not in questions:
+            if draft.front_tree and question in (draft.front_tree.root.get("questions") or {}):
+                continue  # declared, but could not be typed
+            draft.report(
+                "name-unknown",
+                place_of(draft, owner, (*path, question)),
+                f"“{question}” is no question{did_you_mean(question, questions)}",
+                "a condition that is never asked can never be met",
+                f"one of: {listed(questions)}" if questions else "declare it under `questions`",
+            )
+            continue
+        for answer in answers:
+            if answer not in questions[question].answers:
+                known = questions[question].answers
+                draft.report(
+                    "answer-unknown",
+                    place_of(draft, owner, (*path, question)),
+                    f"“{answer}” is no answer to “{question}”{did_you_mean(answer, known)}",
+                    "a condition that no answer meets hides its step for ever",
+                    f"one of: {listed(known)}",
+                )
+
+
+def pass_use_on(draft: Draft, used: set[tuple[str, str]]) -> None:
+    """Count what used things refer to as used: the tool list of a part, the item that a group holds."""
+    front = draft.front
+    if front is None:
+        return
+    for table in USED:
+        entries: dict[str, Any] = getattr(front, table.replace("-", "_"))
+        for entry, value in entries.items():
+            for found in references(value):
+                # parts and consumables say what they are for: naming them there is their use
+                if table in ("parts", "consumables"):
+                    used.add((table, entry))
+                used.update((named, found.id) for named in found.tables)
+
+
+def check_order(draft: Draft) -> None:
+    """Report steps that need a later step or themselves, and clocks that are waited for before they begin."""
+    at = {step.id: number for number, step in enumerate(draft.steps)}
+    begins = {
+        wait: number for number, step in enumerate(draft.steps) if step.data for wait in step.data.waits
+    }
+    for number, step in enumerate(draft.steps):
+        if step.data is None:
+            continue
+        for index, need in enumerate(step.data.needs or ()):
+            if at.get(need, -1) < number:
+                continue
+            place = step.place("needs", index)
+            circle = circle_through(draft, at, number)
+            if need == step.id or circle:
+                draft.report(
+                    "needs-circle",
+                    place,
+                    f"“{step.id}” needs itself" + (f": {' → '.join(circle)}" if len(circle) > 2 else ""),
+                    "none of these steps could ever be begun",
+                    "take one `needs` out of the circle",
+                )
+            else:
+                draft.report(
+                    "needs-later",
+                    place,
+                    f"“{step.id}” needs “{need}”, which is printed later",
+                    "the printed order must be one that can be followed",
+                    f"move “{need}” above this step",
+                    also=draft.steps[at[need]].heading,
+                )
+        for index, wait in enumerate(step.data.after):
+            if begins.get(wait, -1) >= number:
+                draft.report(
+                    "needs-later",
+                    step.place("after", index),
+                    f"“{step.id}” waits for “{wait}”, which has not begun by then",
+                    "a clock that begins with this step or after it is never over before it",
+                    "name a wait of an earlier step, or move this step down",
+                    also=draft.steps[begins[wait]].heading,
+                )
+
+
+def circle_through(draft: Draft, at: dict[str, int], start: int) -> list[str]:
+    """Return the shortest circle of needs that leads from a step back to itself, or nothing."""
+    came: dict[int, int] = {}
+    queue = [start]
+    for here in queue:
+        data = draft.steps[here].data
+        needs = (
+            data.needs if data and data.needs is not None else ([draft.steps[here - 1].id] if here else [])
+        )
+        for need in needs:
+            there = at.get(need)
+            if there == start:
+                circle = [start, here]
+                while here != start:
+                    here = came[here]
+                    circle.append(here)
+                return [draft.steps[number].id for number in reversed(circle)]
+            if there is not None and there not in came and there != start:
+                came[there] = here
+                queue.append(there)
+    return []

@@ -1,0 +1,296 @@
+"""Markdown → phases and steps. Only headings, step blocks and prose are told apart here; nothing is typed yet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+from .fields import ID
+from .findings import Finding, Place
+
+MOST_STEPS = 2_000
+
+MARKDOWN = MarkdownIt("commonmark", {"html": False, "linkify": False, "typographer": False})
+
+_HEADING_ID = re.compile(r"[ \t]*\{#([^{}]*)\}[ \t]*$")
+_RAW_HTML = re.compile(r"</?[A-Za-z][A-Za-z0-9-]*(?:\s[^<>]*)?/?>|<!--|<![A-Z]|<\?")
+
+
+@dataclass(slots=True)
+class Block:
+    """The ```step block of a step: its YAML text and the line on which that text begins."""
+
+    text: str
+    line: int
+
+
+@dataclass(slots=True)
+class StepOutline:
+    """A step as it stands in the Markdown."""
+
+    id: str
+    title: Token  # the inline token of its heading
+    place: Place
+    block: Block | None = None
+    prose: list[Token] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class PhaseOutline:
+    """A phase as it stands in the Markdown."""
+
+    id: str
+    title: Token
+    place: Place
+    prose: list[Token] = field(default_factory=list)
+    steps: list[StepOutline] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Outline:
+    """The phases of a pack in order."""
+
+    phases: list[PhaseOutline]
+
+    def steps(self) -> list[StepOutline]:
+        """Return all steps in printed order."""
+        return [step for phase in self.phases for step in phase.steps]
+
+
+def read_outline(body: str, file: str, first_line: int) -> tuple[Outline, list[Finding]]:
+    """Return the phases and steps of a Markdown body and what is wrong with their shape."""
+    reader = _Reader(file, first_line, body.split("\n"))
+    reader.read(MARKDOWN.parse(body))
+    return Outline(reader.phases), reader.findings
+
+
+class _Reader:
+    def __init__(self, file: str, first_line: int, lines: list[str]) -> None:
+        self.file, self.first_line, self.lines = file, first_line, lines
+        self.phases: list[PhaseOutline] = []
+        self.findings: list[Finding] = []
+        self.ids: dict[str, Place] = {}
+        self.steps = 0
+
+    def report(
+        self, code: str, place: Place, what: str, why: str, write: str, also: Place | None = None
+    ) -> None:
+        self.findings.append(Finding(code, "error", place, what, why, write, also=also))
+
+    def place(self, token: Token) -> Place:
+        """Return the place of a block token: its first line, from the first character that is not a space."""
+        line = token.map[0] if token.map else 0
+        shown = self.lines[line] if line < len(self.lines) else ""
+        stripped = shown.strip()
+        return Place(
+            self.file, self.first_line + line, len(shown) - len(shown.lstrip()) + 1, max(1, len(stripped))
+        )
+
+    def read(self, tokens: list[Token]) -> None:
+        here: PhaseOutline | StepOutline | None = None
+        at = 0
+        while at < len(tokens):
+            token = tokens[at]
+            if token.type == "heading_open" and token.level == 0 and token.tag in ("h1", "h2"):
+                here = self.heading(token, tokens[at + 1], here)
+                at += 3
+                continue
+            self.check_html(token)
+            if token.type == "fence" and token.level == 0:
+                self.fence(token, here)
+            elif here is None:
+                if token.level == 0 and token.nesting >= 0:
+                    self.report(
+                        "prose-misplaced",
+                        self.place(token),
+                        "text stands before the first phase",
+                        "it belongs to no step, so nobody would see it",
+                        "a heading “# Make safe” above it, or move it to `summary` in the front matter",
+                    )
+            else:
+                here.prose.append(token)
+            at += 1
+        self.check_shape()
+
+    def heading(
+        self, token: Token, inline: Token, here: PhaseOutline | StepOutline | None
+    ) -> PhaseOutline | StepOutline | None:
+        place = self.place(token)
+        written = self.take_id(inline)
+        title = "".join(
+            child.content for child in inline.children or [] if child.type in ("text", "code_inline")
+        )
+        if not title.strip():
+            self.report(
+                "title-missing",
+                place,
+                "this heading has no words",
+                "the heading is what is read at arm's length",
+                "## Tighten the pump {#pump-tight}",
+            )
+        if token.tag == "h1":
+            phase = PhaseOutline(self.claim(written, title, "phase", place, prefix="phase-"), inline, place)
+            self.phases.append(phase)
+            return phase
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            if self.steps == MOST_STEPS + 1:
+                self.report(
+                    "too-many-steps",
+                    place,
+                    f"more than {MOST_STEPS} steps",
+                    "a phone could not hold them and nobody could follow them",
+                    "split the job into several packs",
+                )
+            return here
+        step = StepOutline(self.claim(written, title, "step", place), inline, place)
+        if not self.phases:
+            self.report(
+                "step-misplaced",
+                place,
+                "this step stands before the first phase",
+                "phases are how a person finds the way in a long job",
+                "a heading “# Make safe” above it",
+            )
+            self.phases.append(PhaseOutline("phase-1", inline, place))
+        self.phases[-1].steps.append(step)
+        return step
+
+    def take_id(self, inline: Token) -> str | None:
+        """Take `{#id}` off the end of a heading and return the id, or None when there is none."""
+        children = inline.children or []
+        if not children or children[-1].type != "text":
+            return None
+        found = _HEADING_ID.search(children[-1].content)
+        if not found:
+            return None
+        children[-1].content = children[-1].content[: found.start()]
+        inline.content = _HEADING_ID.sub("", inline.content)
+        return found[1]
+
+    def claim(self, written: str | None, title: str, noun: str, place: Place, prefix: str = "") -> str:
+        """Return a free id for a heading and report one that is wrong or taken."""
+        if written is not None and not (re.match(ID, written) and len(written) <= 60):
+            self.report(
+                "id-wrong",
+                place,
+                f"“{written[:60]}” cannot be an id",
+                "ids are used in addresses, data and messages",
+                "small letters, digits and hyphens, beginning with a letter: {#pump-tight}",
+            )
+            written = None
+        made = written or prefix + re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")[:50].strip("-")
+        if not re.match(ID, made):
+            made = f"{noun}-{len(self.ids) + 1}"
+        if made in self.ids:
+            self.report(
+                "id-twice",
+                place,
+                f"the {noun} id “{made}” is used twice",
+                "a tick, a `needs` or a link could mean either of them",
+                f"give one of the two an id of its own: {{#{made}-2}}",
+                also=self.ids[made],
+            )
+            number = 2
+            while f"{made}-{number}" in self.ids:
+                number += 1
+            made = f"{made}-{number}"
+        self.ids[made] = place
+        return made
+
+    def fence(self, token: Token, here: PhaseOutline | StepOutline | None) -> None:
+        place = self.place(token)
+        if token.info.strip() != "step":
+            if here is not None and not token.info.strip():
+                here.prose.append(token)
+                return
+            self.report(
+                "block-unknown",
+                place,
+                f"a block of “{token.info.strip()[:40]}” stands here",
+                "the only block with a name is a step's data",
+                "```step",
+            )
+        elif not isinstance(here, StepOutline):
+            self.report(
+                "step-data-misplaced",
+                place,
+                "this step data belongs to no step",
+                "data without a step would be lost",
+                "put it under its heading “## …”",
+            )
+        elif here.block is not None:
+            self.report(
+                "step-data-twice",
+                place,
+                "this step has two blocks of data",
+                "one of the two would be lost without a word",
+                "put everything into the first block, or make two steps of it",
+                also=here.place,
+            )
+        else:
+            here.block = Block(token.content, place.line + 1)
+
+    def check_html(self, token: Token) -> None:
+        for child in token.children or ():
+            found = _RAW_HTML.search(child.content) if child.type == "text" and "<" in child.content else None
+            if found:
+                self.report(
+                    "html-off",
+                    self.find(token, found[0]),
+                    f"raw HTML “{found[0][:40]}” stands in the prose",
+                    "packs are Markdown alone, so that nothing in them can act on a phone",
+                    "**bold**, *italic*, lists and pictures in Markdown; a bare < before a letter can be written \\<",
+                )
+
+    def find(self, token: Token, text: str) -> Place:
+        """Return the place of a text inside a block token."""
+        return find_in_lines(self.lines, token, text, self.file, self.first_line)
+
+    def check_shape(self) -> None:
+        if not self.steps:
+            self.report(
+                "no-steps",
+                Place(self.file, self.first_line),
+                "the pack has no step",
+                "a job is followed step by step",
+                "## Disconnect the battery {#battery-off}",
+            )
+        for phase in self.phases:
+            if not phase.steps and self.steps:
+                self.report(
+                    "phase-empty",
+                    phase.place,
+                    "this phase has no step",
+                    "a phase is a group of steps; text alone cannot be ticked",
+                    "a step “## …” under it, or remove the heading",
+                )
+            for step in phase.steps:
+                if step.block is None:
+                    self.report(
+                        "step-data-missing",
+                        step.place,
+                        "this step has no data",
+                        "without data there is no time, no figure and no check",
+                        "```step\nhands-on: 3 min\n```".replace("\n", " ⏎ "),
+                    )
+
+
+def find_in_lines(
+    lines: list[str], token: Token, text: str, file: str, first_line: int, offset: int = 0
+) -> Place:
+    """Return the place of a text inside a block token, or of the block's first line when it is broken across lines.
+
+    offset: how many lines of `lines` stand before the token's first possible line.
+    """
+    first, last = token.map or (0, 1)
+    first, last = first + offset, last + offset
+    for line in range(first, min(last, len(lines))):
+        column = lines[line].find(text)
+        if column >= 0:
+            return Place(file, first_line + line, column + 1, len(text))
+    shown = lines[first] if first < len(lines) else ""
+    return Place(file, first_line + first, 1, max(1, len(shown)))

@@ -1,0 +1,349 @@
+"""A checked draft → the compiled pack: everything looked up, reckoned out and ready to be shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from . import hazards, schema
+from .actions import Verb
+from .amounts import Amount
+from .check import CURES, label_time, seconds
+from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip, Wait
+from .draft import Draft, StepDraft
+from .outline import StepOutline
+from .render import render, render_inline
+from .walk import amounts, shape
+
+MOST_FIGURES = 3
+
+PHRASES = {
+    "disconnect": "Disconnect {}",
+    "connect": "Connect {}",
+    "remove": "Remove {}",
+    "move-aside": "Move {} aside",
+    "refit": "Refit {}",
+    "fit": "Fit new {}",
+    "leave-off": "Leave {} off",
+    "open": "Open {}",
+    "shut": "Shut {}",
+    "cover": "Cover {}",
+    "uncover": "Uncover {}",
+    "place": "Put in {}",
+    "take-out": "Take out {}",
+    "compare": "Compare {}, new against old",
+    "clean": "Clean {}",
+    "support": "Support {}",
+    "release": "Let go {}",
+    "tension": "Set the tension of {}",
+    "loosen": "Loosen {}",
+    "undo": "Undo {}",
+    "scrap": "Throw away {}",
+    "start-by-hand": "Start {} by hand",
+    "tighten": "Tighten {}",
+    "turn": "Turn {}",
+    "mark": "Paint-mark {}",
+    "relieve": "Let the pressure of {} down",
+    "drain": "Drain {}",
+    "rinse": "Rinse {}",
+    "fill": "Fill {}",
+    "bleed": "Bleed {}",
+    "pressure-test": "Pressure-test {}",
+    "apply": "Apply {}",
+    "join": "Close {}",
+    "isolate": "Lock off {}",
+    "restore": "Give back {}",
+    "ventilate": "Ventilate: {}",
+    "raise": "Raise the vehicle: {}",
+    "lower": "Lower the vehicle",
+    "chock": "Chock the wheels",
+    "key": "Key {}",
+    "crank": "Crank without starting: {}",
+    "start": "Start the engine",
+    "stop": "Stop the engine",
+    "turn-over": "Turn the engine by hand",
+    "road-test": "Road test",
+    "drill": "Drill {}",
+    "tap": "Tap {}",
+    "clear-chips": "Clear the chips of {}",
+    "hand-over": "Hand over: {}",
+}
+"""Each verb as the first words of the line that a person reads."""
+
+
+def resolve(draft: Draft, slug: str) -> CompiledPack:
+    """Return the compiled pack of a draft without errors."""
+    front, outline = draft.front, draft.outline
+    if front is None or outline is None:
+        raise ValueError("a draft with errors cannot be resolved")
+    drafts = {step.id: step for step in draft.steps}
+    steps: list[Step] = []
+    phases: list[Phase] = []
+    for phase in outline.phases:
+        for step in phase.steps:
+            before = steps[-1].id if steps else None
+            steps.append(resolve_step(draft, front, drafts[step.id], step, phase.id, len(steps) + 1, before))
+        title = plain_text(phase.title.children or ())
+        phases.append(
+            Phase(phase.id, title, render(phase.prose, draft.pictures), tuple(s.id for s in phase.steps))
+        )
+    used = {name for step in steps for name in step.hazards}
+    every = hazards.BUILT_IN | front.hazards
+    return CompiledPack(
+        slug,
+        front,
+        {name: every[name] for name in every if name in used},
+        tuple(phases),
+        tuple(steps),
+        tuple(draft.pictures[name] for name in sorted(draft.pictures)),
+    )
+
+
+def resolve_step(
+    draft: Draft,
+    front: schema.FrontMatter,
+    known: StepDraft,
+    outline: StepOutline,
+    phase: str,
+    number: int,
+    before: str | None,
+) -> Step:
+    """Return one step with its figures, clocks and strips worked out."""
+    data = known.data
+    if data is None:
+        raise ValueError("a step with errors cannot be resolved")
+    lines = tuple(line(front, action) for action in data.actions)
+    waits = tuple(resolve_wait(front, known.id, name, wait) for name, wait in data.waits.items())
+    readings = tuple(
+        Reading(
+            name,
+            known.id,
+            reading.ask,
+            reading.range,
+            reading.unit or (reading.range.unit if reading.range else ""),
+            reading.expect or "",
+            reading.if_outside or "",
+            reading.before,
+        )
+        for name, reading in data.readings.items()
+    )
+    prose_amounts = [
+        child.meta["amount"]
+        for token in (outline.title, *outline.prose)
+        for child in token.children or ()
+        if child.type == "quantity"
+    ]
+    own = [amount for amount, path in amounts(data) if path[0] not in ("hands-on", "mentions")]
+    figures = [figure for one in lines for figure in one.figures]
+    return Step(
+        id=known.id,
+        number=number,
+        phase=phase,
+        title=plain_text(outline.title.children or ()),
+        title_html=render_inline(outline.title, draft.pictures),
+        html=render(outline.prose, draft.pictures),
+        hands_on=seconds(data.hands_on, "most"),
+        people=data.people,
+        needs=tuple(data.needs) if data.needs is not None else (before,) if before else (),
+        after=tuple(data.after),
+        when=data.when,
+        already=data.already or "",
+        hazards=tuple(data.hazards),
+        tools=tuple(data.tools),
+        parts=tuple(data.parts),
+        consumables=tuple(data.consumables),
+        lines=lines,
+        figures=big_figures(figures, waits, readings, data),
+        waits=waits,
+        readings=readings,
+        photos=tuple(data.photo),
+        pictures=pictures_of(draft, outline),
+        strips=tuple(strip for action in data.actions for strip in strips(front, action)),
+        amounts=unique([*(a for f in figures if (a := f.amount)), *own, *prose_amounts]),
+        safe_stop=data.safe_stop or "",
+        source=data.source,
+        actions=tuple(data.actions),
+    )
+
+
+def plain_text(children: Iterable[Any]) -> str:
+    """Return the words of inline tokens."""
+    return "".join(c.content for c in children if c.type in ("text", "code_inline", "quantity")).strip()
+
+
+def pictures_of(draft: Draft, outline: StepOutline) -> tuple[str, ...]:
+    """Return the served names of the pictures in a step's prose, in order."""
+    names = [
+        str(child.attrGet("src"))
+        for token in outline.prose
+        for child in token.children or ()
+        if child.type == "image"
+    ]
+    return tuple(dict.fromkeys(draft.pictures[name].file for name in names if name in draft.pictures))
+
+
+def unique(found: Iterable[Amount]) -> tuple[Amount, ...]:
+    """Return amounts without repeats of the same writing, in order."""
+    return tuple({amount.text: amount for amount in reversed(list(found))}.values())[::-1]
+
+
+def big_figures(
+    figures: list[BigFigure], waits: tuple[Wait, ...], readings: tuple[Reading, ...], data: schema.Step
+) -> tuple[BigFigure, ...]:
+    """Return the numbers of a step that must be readable at arm's length: at most three."""
+    found = list(figures)
+    found += [
+        BigFigure(name, wait.least) for name, wait in ((w.name, w) for w in data.waits.values()) if wait.least
+    ]
+    found += [BigFigure(reading.ask, reading.range) for reading in readings if reading.range]
+    return tuple(found[:MOST_FIGURES])
+
+
+def target_table(action: Verb) -> tuple[str, ...]:
+    """Return the tables that an action's object can be declared in."""
+    return shape(type(action))[0].tables
+
+
+def line(front: schema.FrontMatter, action: Verb) -> Line:
+    """Return an action as a line to read, with the figures of what it concerns."""
+    target, verb = action.target(), action.verb()
+    table = next((one for one in target_table(action) if target in getattr(front, one.replace("-", "_"))), "")
+    thing = getattr(front, table.replace("-", "_"))[target] if table else None
+    name = thing.name if thing is not None else target.replace("-", " ")
+    count = getattr(action, "count", None)
+    text = PHRASES[verb].format(f"{count} × {name}" if count and count > 1 else name)
+    figures: list[BigFigure] = []
+    if isinstance(thing, schema.Fasteners):
+        text, figures = fastener_line(thing, action, text)
+    elif verb in ("cover", "support", "clean") and getattr(action, "with_", None):
+        text += f" with {with_name(front, str(getattr(action, 'with_')))}"
+    elif verb == "place" and getattr(action, "in_", None):
+        text += f" in {front.items[str(getattr(action, 'in_'))].name}"
+    elif verb == "apply":
+        text += f" to {front.items[str(getattr(action, 'to'))].name}"
+        bead = front.sealants[target].bead
+        figures = [BigFigure("bead", bead)] if bead else []
+    elif isinstance(thing, schema.Fluid):
+        figures = fluid_figures(thing, action)
+    elif isinstance(thing, schema.Cut):
+        figures = (
+            [BigFigure("drill", thing.drill)] if isinstance(thing.drill, Amount) and verb == "drill" else []
+        )
+        figures += [BigFigure("thread", None, thing.thread)] if thing.thread and verb == "tap" else []
+    elif isinstance(thing, schema.HandOver):
+        text += f", to {thing.to}"
+    to = getattr(action, "to", None)
+    if verb == "tension" and isinstance(to, Amount):
+        figures = [BigFigure("tension", to)]
+    return Line(verb, target, table, text, tuple(figures))
+
+
+def with_name(front: schema.FrontMatter, name: str) -> str:
+    """Return the name of a tool, consumable or temporary item."""
+    tables: tuple[dict[str, Any], ...] = (front.items, front.tools, front.consumables)
+    return str(next((table[name].name for table in tables if name in table), name))
+
+
+def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str, list[BigFigure]]:
+    """Return the line and the figures of an action on a fastener group."""
+    verb = action.verb()
+    text += f": {getattr(action, 'count', None) or group.total()} × {group.thread}"
+    if group.left_hand:
+        text += ", left-hand thread"
+    figures: list[BigFigure] = []
+    if verb == "turn":
+        stage = getattr(action, "stage", None)
+        turns = [group.angle[stage - 1]] if stage and stage <= len(group.angle) else list(group.angle)
+        figures = [
+            BigFigure("turn", angle) for angle in turns or ([group.touch_plus] if group.touch_plus else [])
+        ]
+    elif verb == "tighten":
+        to, number = getattr(action, "to"), getattr(action, "pass_")
+        if number and number <= len(group.passes):
+            one = group.passes[number - 1]
+            text += f", pass {number} of {len(group.passes)}"
+            figures = [BigFigure(f"pass {number}", one)]
+            if one.kind == "share" and group.torque:
+                figures.append(BigFigure("full figure", group.torque))
+        elif to in ("snug", "finger-tight"):
+            text += f", {to.replace('-', ' ')}"
+            figures = [BigFigure("", None, to.replace("-", " "))]
+        else:
+            figures = final_figures(group)
+            text += ", check pass" if to == "check" else ""
+            if len(group.passes) > 1 and to == "final":
+                text += f", in {len(group.passes)} passes"
+    return text, figures
+
+
+def final_figures(group: schema.Fasteners) -> list[BigFigure]:
+    """Return how tight a group is in the end."""
+    own = [BigFigure(f"{part.length.text} bolts", part.torque) for part in group.lengths if part.torque]
+    if group.torque and len(own) < len(group.lengths or [1]):
+        own.insert(0, BigFigure(group.name, group.torque))
+    if group.touch_plus:
+        own.append(BigFigure("touch, then turn", group.touch_plus))
+    if group.snug:
+        own.append(BigFigure(group.name, None, "snug"))
+    return own
+
+
+def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
+    """Return the volumes and pressures of an action on a fluid."""
+    verb = action.verb()
+    found: list[tuple[str, Amount | None]] = []
+    if verb == "drain":
+        found = [("expect", getattr(action, "expect") or fluid.drains)]
+    elif verb == "fill":
+        found = [
+            ("fill", getattr(action, "volume") or fluid.capacity),
+            ("mix", getattr(action, "mix") or fluid.mix),
+        ]
+    elif verb == "pressure-test":
+        found = [("hold", getattr(action, "at")), ("for", getattr(action, "for_"))]
+    elif verb == "rinse":
+        found = [("stays behind", getattr(action, "stays"))]
+    return [BigFigure(label, amount) for label, amount in found if amount]
+
+
+def resolve_wait(front: schema.FrontMatter, step: str, name: str, wait: schema.Wait) -> Wait:
+    """Return a clock with the times of its label."""
+    label = label_time(wait, front.sealants.get(wait.sealant or ""))
+    least = wait.least or (label if wait.kind != "open-time" else None)
+    most = wait.most or (label if wait.kind == "open-time" else None)
+    return Wait(
+        name,
+        step,
+        wait.kind,
+        wait.name,
+        seconds(least, "most") if least else None,
+        seconds(most, "least") if most else None,
+        tuple(wait.until),
+        wait.attended,
+        tuple(wait.stop_if),
+        wait.sealant,
+        wait.kind in CURES and wait.kind != "open-time" and wait.sealant is not None,
+    )
+
+
+def strips(front: schema.FrontMatter, action: Verb) -> list[Strip]:
+    """Return the running hazards that an action begins or ends."""
+    verb, target = action.verb(), action.target()
+    if verb in ("disconnect", "connect", "open", "shut"):
+        item = front.items[target]
+        begins = verb in ("disconnect", "open")
+        if item.kind == "earth-lead":
+            return [Strip(f"earth-off:{target}", f"{item.name} off", begins)]
+        if item.carries == "fuel" or (item.fluid and front.fluids[item.fluid].circuit == "fuel"):
+            return [Strip(f"fuel-open:{target}", f"Fuel open: {item.name}", begins)]
+        if item.kind == "opening" and item.fluid:
+            return [Strip(f"open:{target}", f"Open: {item.name}", begins)]
+    if verb in ("raise", "lower"):
+        return [Strip("raised", f"Raised: on {target}" if verb == "raise" else "Raised", verb == "raise")]
+    if verb in ("start", "stop"):
+        return [Strip("running", "Engine running", verb == "start")]
+    if verb in ("isolate", "restore"):
+        return [Strip(f"locked:{target}", f"Locked off: {front.energy[target].name}", verb == "isolate")]
+    if verb in ("drain", "fill"):
+        return [Strip(f"out:{target}", f"{front.fluids[target].name} out", verb == "drain")]
+    return []

@@ -1,0 +1,109 @@
+"""Bytes → text → front matter and body. Everything that is not a readable pack is refused here."""
+
+from __future__ import annotations
+
+import re
+
+from .draft import Draft, Stop
+from .findings import Place
+from .outline import read_outline
+from .yamltree import Refused, read_yaml
+
+LARGEST = 1_048_576
+"""Bytes of one pack.md."""
+LONGEST_LINE = 4_000
+LONGEST_PARAGRAPH = 20_000
+"""Characters; a bound on what any one Markdown rule can be made to chew on."""
+
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u0080-\u0084\u0086-\u009f\ufffe\uffff\ud800-\udfff]")
+_BIDI = re.compile("[\u202a-\u202e\u2066-\u2069]")
+
+
+def read_text(draft: Draft) -> None:
+    """Decode the pack: UTF-8, no control characters, bounded in size and in line length."""
+    whole = Place(draft.file, 1)
+    if len(draft.content) > LARGEST:
+        draft.report(
+            "pack-too-big",
+            whole,
+            f"the pack has {len(draft.content):,} bytes; at most {LARGEST:,} are read".replace(",", " "),
+            "no job needs so much text, and a phone could not hold it",
+            "split the job into several packs; pictures belong into files beside pack.md",
+        )
+        raise Stop
+    try:
+        text = draft.content.decode("utf-8-sig")
+    except UnicodeDecodeError as problem:
+        line = draft.content.count(b"\n", 0, problem.start) + 1
+        draft.report(
+            "not-utf8",
+            Place(draft.file, line),
+            f"byte {problem.start + 1} is not UTF-8 text",
+            "signs such as ° and · would be read as something else",
+            "save the file as UTF-8",
+        )
+        raise Stop from None
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    bad = _CONTROL.search(text) or _BIDI.search(text)
+    if bad:
+        line = text.count("\n", 0, bad.start()) + 1
+        column = bad.start() - (text.rfind("\n", 0, bad.start()) + 1) + 1
+        draft.report(
+            "not-text",
+            Place(draft.file, line, column),
+            f"the invisible character U+{ord(bad[0]):04X} stands here",
+            "it cannot be seen, and can change what is read",
+            "remove it; if the whole file looks like this, it is not a text file",
+        )
+        raise Stop
+    draft.text, draft.lines = text, text.split("\n")
+    run = 0
+    for number, shown in enumerate(draft.lines, 1):
+        run = run + len(shown) if shown.strip() else 0
+        if len(shown) > LONGEST_LINE or run > LONGEST_PARAGRAPH:
+            draft.report(
+                "line-too-long",
+                Place(draft.file, number),
+                f"a line of over {LONGEST_LINE} characters, or a paragraph of over {LONGEST_PARAGRAPH}",
+                "nobody reads that at arm's length",
+                "shorter lines, with an empty line between paragraphs",
+            )
+            raise Stop
+
+
+def read_front_matter(draft: Draft) -> None:
+    """Split the front matter off and read it as YAML with places."""
+    lines = draft.lines
+    if not lines or lines[0].rstrip() != "---":
+        draft.report(
+            "front-matter-missing",
+            Place(draft.file, 1),
+            "the pack does not begin with its front matter",
+            "title, vehicle, items and fasteners are declared there",
+            "--- on the first line, then `title: …`, and --- again before the first phase",
+        )
+        raise Stop
+    end = next((at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---"), None)
+    if end is None:
+        draft.report(
+            "front-matter-unclosed",
+            Place(draft.file, 1, 1, 3),
+            "the front matter has no end",
+            "everything below would be read as data",
+            "--- on a line of its own after the last entry",
+        )
+        raise Stop
+    draft.body_line = end + 2
+    try:
+        draft.front_tree, found = read_yaml("\n".join(lines[1:end]) + "\n", draft.file, 2)
+    except Refused as refused:
+        draft.findings.append(refused.finding)
+    else:
+        draft.findings += found
+
+
+def read_body(draft: Draft) -> None:
+    """Read the Markdown after the front matter into phases and steps."""
+    body = "\n".join(draft.lines[draft.body_line - 1 :])
+    draft.outline, found = read_outline(body, draft.file, draft.body_line)
+    draft.findings += found

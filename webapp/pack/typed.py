@@ -1,0 +1,239 @@
+"""Data → types. Every error of every value becomes a finding at its place; what is well typed goes on being checked."""
+
+from __future__ import annotations
+
+from typing import Any, Literal, TypeVar, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+from pydantic_core import ErrorDetails
+
+from . import schema
+from .actions import action_unclear
+from .draft import Draft, StepDraft
+from .fields import Strict
+from .findings import Place, did_you_mean, listed
+from .yamltree import Mapping, Path, Refused, Tree, read_yaml
+
+M = TypeVar("M", bound=BaseModel)
+
+STAND_INS: dict[type[BaseModel], dict[str, Any]] = {
+    schema.FrontMatter: {
+        "title": "-",
+        "vehicle": "-",
+        "summary": "-",
+        "for": "-",
+        "not-for": ["-"],
+        "units": "si",
+    },
+    schema.Step: {"hands-on": "1 min"},
+}
+"""What stands in for a missing value so that the rest is still checked. A pack that needs one never compiles."""
+
+
+def type_front_matter(draft: Draft) -> None:
+    """Type the front matter."""
+    if draft.front_tree:
+        draft.front = read_model(draft, schema.FrontMatter, draft.front_tree, Place(draft.file, 1, 1, 3))
+
+
+def type_steps(draft: Draft) -> None:
+    """Read and type the data of every step."""
+    for outline in draft.outline.steps() if draft.outline else ():
+        tree = Tree(Mapping(outline.place), {})
+        data = None
+        if outline.block:
+            try:
+                tree, found = read_yaml(outline.block.text, draft.file, outline.block.line)
+            except Refused as refused:
+                draft.findings.append(refused.finding)
+            else:
+                draft.findings += found
+                data = read_model(draft, schema.Step, tree, outline.place)
+        draft.steps.append(StepDraft(outline.id, outline.place, tree, data))
+
+
+def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None:
+    """Return the typed model, or what is left of it after dropping what could not be typed.
+
+    owner: the place that a missing key is reported at.
+    """
+    unknown: list[tuple[Mapping, str, type[Strict]]] = []
+    try:
+        return cls.model_validate(tree.root, context={"unknown": unknown})
+    except ValidationError as error:
+        problems = error.errors(include_url=False)
+    finally:
+        for mapping, key, model in unknown:
+            draft.report(
+                "key-unknown",
+                mapping.key_places.get(key, mapping.place),
+                f"“{key[:60]}” is no key here{did_you_mean(key, model.keys())}",
+                "a misspelt key would be dropped without a word, and what it says with it",
+                f"one of: {listed(model.keys(), 30)}",
+            )
+    for problem in problems:
+        report_problem(draft, cls, tree, owner, problem)
+    drop(tree, [path_of(tree, problem["loc"]) for problem in problems])
+    for key, value in STAND_INS[cls].items():
+        if tree.root.get(key) is None:
+            tree.root[key] = value
+    try:
+        return cls.model_validate(tree.root, context={"unknown": []})
+    except ValidationError:
+        return None
+
+
+def path_of(tree: Tree, loc: tuple[str | int, ...]) -> Path:
+    """Return the path in the tree that a validation error speaks of; names of types in its loc are passed over."""
+    node: Any = tree.root
+    path: Path = ()
+    for part in loc:
+        index = isinstance(node, list) and isinstance(part, int) and part < len(node)
+        if index or (isinstance(node, dict) and part in node):
+            node = node[part]
+            path = (*path, part)
+    return path
+
+
+def drop(tree: Tree, paths: list[Path]) -> None:
+    """Take what could not be typed out of the tree: entries of tables and lists alone, other keys whole."""
+    root = tree.root
+    lists: dict[str, set[int]] = {}
+    for path in paths:
+        if not path:
+            continue
+        first = root.get(str(path[0]))
+        if len(path) > 1 and isinstance(first, list) and isinstance(path[1], int):
+            lists.setdefault(str(path[0]), set()).add(path[1])
+        elif len(path) > 1 and isinstance(first, dict):
+            first.pop(str(path[1]), None)
+        else:
+            root.pop(str(path[0]), None)
+    for key, bad in lists.items():
+        if isinstance(root.get(key), list):
+            # a hole keeps the places of what follows true
+            root[key] = [value for at, value in enumerate(root[key]) if at not in bad]
+            kept = [at for at in range(len(root[key]) + len(bad)) if at not in bad]
+            for new, old in enumerate(kept):
+                for path, place in [(p, q) for p, q in tree.places.items() if p[:2] == (key, old)]:
+                    tree.places[(key, new, *path[2:])] = place
+
+
+def report_problem(
+    draft: Draft, cls: type[BaseModel], tree: Tree, owner: Place, problem: ErrorDetails
+) -> None:
+    """Turn one validation error into a finding."""
+    kind, loc = problem["type"], problem["loc"]
+    path = path_of(tree, loc)
+    place = tree.place(path) if path else owner
+    context = problem.get("ctx", {})
+    key = next((str(part) for part in reversed(path) if isinstance(part, str)), "this")
+    value = problem.get("input")
+    if kind == "finding":
+        draft.report(context["code"], place, context["what"], context["why"], context["write"])
+    elif kind == "union_tag_not_found":
+        draft.report("action-unclear", place, *action_unclear(value))
+    elif kind == "missing":
+        missing = str(loc[-1])
+        owner_place = tree.key_place(path) if path else owner
+        noun = f"“{path[-1]}”" if path and isinstance(path[-1], str) else "this entry"
+        noun = noun if path else ("the front matter" if cls is schema.FrontMatter else "this step's data")
+        draft.report(
+            "key-missing",
+            owner_place,
+            f"{noun} has no `{missing}`",
+            "it cannot be shown, checked or followed without it",
+            f"{missing}: {example(cls, loc)}",
+        )
+    elif kind == "literal_error":
+        words = [
+            word.strip("' ") for word in str(context.get("expected", "")).replace(" or ", ", ").split(", ")
+        ]
+        draft.report(
+            "choice-unknown",
+            place,
+            f"“{str(value)[:60]}” is none of the words that `{key}` can be{did_you_mean(str(value), words)}",
+            "each word has a meaning that is checked and shown",
+            f"one of: {listed(words, 30)}",
+        )
+    elif kind == "string_pattern_mismatch":
+        draft.report(
+            "id-wrong",
+            tree.key_place(path),
+            f"“{str(value)[:60]}” cannot be an id",
+            "ids are used in addresses, data and messages",
+            "small letters, digits and hyphens, beginning with a letter: pump-bolts",
+        )
+    else:
+        what, write = WRONG.get(kind, ("has a value of the wrong kind", f"{key}: {example(cls, loc)}"))
+        shown = f" (“{str(value)[:60]}”)" if isinstance(value, str) else ""
+        code = "value-missing" if value is None else "value-wrong"
+        draft.report(
+            code,
+            place,
+            f"`{key}` " + ("has no value" if value is None else what.format(**context)) + shown,
+            "a value that cannot be read cannot be checked",
+            write.format(key=key, **context)
+            if kind in WRONG and value is not None
+            else f"{key}: {example(cls, loc)}",
+        )
+
+
+WRONG = {
+    "int_parsing": ("is not a whole number", "{key}: 4"),
+    "int_from_float": ("is not a whole number", "{key}: 4"),
+    "bool_parsing": ("is neither true nor false", "{key}: true"),
+    "float_parsing": ("is not a number", "{key}: 1.5"),
+    "greater_than_equal": ("is less than {ge}", "{ge} or more"),
+    "less_than_equal": ("is more than {le}", "{le} or less"),
+    "string_too_long": ("has more than {max_length} characters", "a shorter text"),
+    "string_too_short": ("has fewer than {min_length} characters", "a fuller text"),
+    "too_short": ("has fewer than {min_length} entries", "at least {min_length} entries"),
+    "too_long": ("has more than {max_length} entries", "at most {max_length} entries"),
+    "string_type": ("is a list or a mapping where a text is meant", "{key}: some words"),
+    "dict_type": ("is not a table of ids", "{key}: followed by one “id: …” a line"),
+    "list_type": ("is not a list", "{key}: [one, two]"),
+    "amount": ("is not an amount", "{key}: {example}"),
+    "not_a_mapping": ("is not “key: value” data", "the keys {keys} …"),
+}
+"""Pydantic's error types in a person's words: what is wrong, and what to write."""
+
+
+def example(cls: type[BaseModel], loc: tuple[str | int, ...]) -> str:
+    """Return an example of what belongs at a place of the schema, from its description or its type."""
+    model: Any = cls
+    found: Any = None
+    for part in loc:
+        if isinstance(model, type) and issubclass(model, BaseModel):
+            field = next((f for name, f in model.model_fields.items() if part in (name, f.alias)), None)
+            if field is None:
+                continue
+            found = field
+            model = inner_model(field.annotation)
+    if found is None:
+        return "…"
+    examples = next((m.examples for m in found.metadata if hasattr(m, "examples") and m.examples), None)
+    if examples:
+        return str(examples[0])
+    words = choices(found.annotation)
+    if words:
+        return " | ".join(words)
+    return str(found.description or "some words")
+
+
+def choices(annotation: Any) -> list[str]:
+    """Return the words of a Literal, or nothing."""
+    if get_origin(annotation) is Literal:
+        return [str(word) for word in get_args(annotation)]
+    return [word for inner in get_args(annotation) for word in choices(inner)]
+
+
+def inner_model(annotation: Any) -> Any:
+    """Return the model inside an annotation such as dict[Id, Item] or list[Lengths]."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for inner in get_args(annotation):
+        model = inner_model(inner)
+        if model is not None:
+            return model
+    return None
