@@ -178,11 +178,15 @@ def _line(unit: str, difference: bool) -> tuple[float, float]:
     """Return (factor, offset) with base = value * factor + offset."""
     known = UNITS[unit]
     base = UNITS[BASE[known.kind]].pint
-    zero = float(Q_(0.0, known.pint).m_as(base))
-    one = float(Q_(1.0, known.pint).m_as(base))
     if known.kind != "temperature":
-        return one, 0.0
-    return one - zero, 0.0 if difference else zero
+        return float(Q_(1.0, known.pint).m_as(base)), 0.0
+    factor = float(Q_(1.0, _interval(known.pint)).m_as(_interval(base)))
+    return factor, 0.0 if difference else float(Q_(0.0, known.pint).m_as(base))
+
+
+def _interval(scale: str) -> str:
+    """Return what Pint calls a difference on a scale of temperature."""
+    return scale if scale == "kelvin" else f"delta_{scale}"
 
 
 def to_base(value: Decimal | float, unit: str, kind: Kind) -> float:
@@ -202,9 +206,7 @@ def convert(value: Decimal | float, unit: str, to: str, kind: Kind) -> float:
 def quantity(value: Decimal | float, unit: str, kind: Kind) -> Quantity:
     """Return a number in one of UNITS as a Pint quantity."""
     name = UNITS[unit].pint
-    if kind == "temperature-difference" and unit != "K":
-        name = f"delta_{name}"
-    return Q_(float(value), name)
+    return Q_(float(value), _interval(name) if kind == "temperature-difference" else name)
 
 
 class Rung(NamedTuple):
