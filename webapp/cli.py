@@ -1,0 +1,199 @@
+"""The command `droplight`. Exit 0: all well; 1: findings of severity error; 2: wrong usage."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import Counter
+from pathlib import Path
+
+import click
+
+from webapp import __version__, places
+from webapp.pack.compile import Result, compile_folder
+from webapp.pack.compiled import CompiledPack, holds
+from webapp.pack.findings import did_you_mean, listed
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, package_name="droplight", message="droplight %(version)s")
+def main() -> None:
+    """A job written in Markdown becomes steps on a phone under the hood and a sheet on the wall."""
+
+
+class PackFolder(click.ParamType):
+    """A pack: its folder, its pack.md, or the slug of one that ships."""
+
+    name = "pack"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        """Return the folder that holds the pack."""
+        if isinstance(value, Path):
+            return value
+        text = str(value)
+        here = Path(text)
+        try:
+            if here.name == "pack.md" and here.is_file():
+                return here.absolute().parent
+            if (here / "pack.md").is_file():
+                return here.absolute()
+        except (OSError, ValueError) as error:
+            self.fail(f"“{text[:80]}” cannot be read: {error}", param, ctx)
+        shipped = sorted(path.parent.name for path in places.CONTENT.glob("*/pack.md"))
+        if text in shipped:
+            return places.CONTENT / text
+        self.fail(
+            f"“{text[:80]}” is no folder with a pack.md, and no pack of that name ships"
+            f"{did_you_mean(text, shipped) or '.'} Those that ship: {listed(shipped) or 'none'}.",
+            param,
+            ctx,
+        )
+
+
+@main.command()
+@click.argument("packs", metavar="PACK…", type=PackFolder(), nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="Print the findings as JSON.")
+def check(packs: tuple[Path, ...], as_json: bool) -> None:
+    """Say what is wrong with packs: where, what, why it matters, what to write instead."""
+    results = {folder: compile_folder(folder) for folder in packs}
+    if as_json:
+        found = [
+            {
+                "pack": str(folder),
+                "hash": result.pack.hash if result.pack else None,
+                "findings": [finding.plain() for finding in result.findings],
+            }
+            for folder, result in results.items()
+        ]
+        click.echo(json.dumps(found, ensure_ascii=False, indent=2))
+    else:
+        for folder, result in results.items():
+            show(folder, result)
+    sys.exit(1 if any(result.pack is None for result in results.values()) else 0)
+
+
+def show(folder: Path, result: Result) -> None:
+    """Print what the compiler says about one pack, coloured when somebody looks at a terminal."""
+    for finding in result.findings:
+        if sys.stdout.isatty():
+            from rich.console import Console
+
+            console = Console(highlight=False)
+            first, _, rest = finding.text().partition("\n")
+            console.print(
+                first, style="bold red" if finding.severity == "error" else "bold yellow", markup=False
+            )
+            console.print(rest + "\n", markup=False, soft_wrap=True)
+        else:
+            click.echo(finding.text() + "\n")
+    count = Counter(finding.severity for finding in result.findings)
+    said = ", ".join(
+        f"{count[kind]} {kind}{'s' * (count[kind] != 1)}" for kind in ("error", "warning") if count[kind]
+    )
+    compiled = f"compiles, {len(result.pack.steps)} steps" if result.pack else "does not compile"
+    click.echo(f"{folder.name}: {compiled}{'; ' + said if said else ''}")
+    if count:
+        codes = ", ".join(dict.fromkeys(finding.code for finding in result.findings))
+        click.echo(f"More about a code: droplight explain CODE  ({codes})")
+
+
+@main.command()
+@click.argument("code", metavar="CODE")
+def explain(code: str) -> None:
+    """Say what the code of a finding means, with an example that is wrong and one that is right."""
+    from webapp.pack.codes import CODES
+
+    known = CODES.get(code)
+    if not known:
+        raise click.UsageError(f"There is no finding “{code[:60]}”{did_you_mean(code, CODES)}")
+    click.echo(f"{code}: {known.title}\n\n{known.why}\n")
+    for words, example in (("wrong", known.wrong), ("right", known.right)):
+        click.echo(f"{words}\n{indented(example)}\n")
+
+
+def indented(text: str) -> str:
+    """Return an example, set off from the words around it."""
+    return "\n".join(f"    {line}".rstrip() for line in text.strip("\n").splitlines())
+
+
+@main.command()
+def schema() -> None:
+    """Print the JSON Schema of a pack's front matter and steps."""
+    from webapp.pack.reference import json_schema
+
+    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=2))
+
+
+@main.command()
+@click.argument("pack", metavar="PACK", type=PackFolder())
+@click.option(
+    "-o", "--output", required=True, type=click.Path(dir_okay=False, path_type=Path), help="The PDF to write."
+)
+@click.option(
+    "--answer", "given", metavar="QUESTION=ANSWER", multiple=True, help="An answer; may be repeated."
+)
+@click.option("--units", type=click.Choice(["us", "si", "both"]), help="The author's own when left out.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+def sheet(pack: Path, output: Path, given: tuple[str, ...], units: str | None, paper: str) -> None:
+    """Print the job sheet of a pack to a PDF."""
+    result = compile_folder(pack)
+    if not result.pack:
+        show(pack, result)
+        sys.exit(1)
+    answers = read_answers(result.pack, given)
+    try:
+        from webapp.sheet import make_sheet
+
+        pdf = make_sheet(result.pack, answers, units or result.pack.front.units, paper, None)
+    except OSError as error:
+        raise click.ClickException(NO_PANGO) from error
+    try:
+        output.write_bytes(pdf)
+    except OSError as error:
+        raise click.UsageError(f"{output} cannot be written: {error.strerror or error}.") from error
+    click.echo(f"{output}: {result.pack.front.title}")
+
+
+NO_PANGO = (
+    "A sheet needs the library Pango, which this machine lacks. Debian, Ubuntu: sudo apt-get install "
+    "libpango-1.0-0 libpangoft2-1.0-0; elsewhere: Pango from the system's packages."
+)
+
+
+def read_answers(pack: CompiledPack, given: tuple[str, ...]) -> dict[str, str]:
+    """Return the answers of the command line, held against what the pack asks."""
+    answers = {}
+    for text in given:
+        name, equals, answer = text.partition("=")
+        question = pack.front.questions.get(name)
+        if not question or not equals:
+            asked = listed(f"{name}={'|'.join(q.answers)}" for name, q in pack.front.questions.items())
+            raise click.UsageError(
+                f"“{text[:80]}” answers no question of this pack. It asks: {asked or 'nothing'}."
+            )
+        if answer not in question.answers:
+            raise click.UsageError(f"“{name}” is answered by one of: {listed(question.answers)}.")
+        answers[name] = answer
+    return {
+        name: answer for name, answer in answers.items() if holds(pack.front.questions[name].when, answers)
+    }
+
+
+@main.command()
+@click.option("--port", type=click.IntRange(1, 65535), default=8321, show_default=True)
+@click.option(
+    "--packs",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=places.CONTENT,
+    help="The folder that holds the packs' folders; those that ship when left out.",
+)
+def serve(port: int, packs: Path) -> None:
+    """Serve packs to a browser on this machine, until Ctrl-C."""
+    from webapp import serve as server
+
+    try:
+        server.claim(port)
+    except server.PortTaken as error:
+        raise click.UsageError(str(error)) from error
+    click.echo(f"Droplight serves {packs} at http://{server.HOST}:{port}/  (Ctrl-C stops it)")
+    server.serve(port, packs.absolute())

@@ -1,0 +1,56 @@
+"""The server: granian, on this machine only."""
+
+from __future__ import annotations
+
+import errno
+import socket
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+from granian import Granian
+from granian.constants import Interfaces
+
+HOST = "127.0.0.1"
+
+
+class PortTaken(Exception):
+    """Another program listens there already, or the port is not for us. Its text is for the person who starts it."""
+
+
+def load(packs: Path, _target: str) -> Any:
+    """Make the program in the process that serves it."""
+    from webapp.web import create_app
+
+    return create_app(packs)
+
+
+def claim(port: int) -> None:
+    """Raise PortTaken when the port cannot be had."""
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+        except OSError as error:
+            taken = error.errno == errno.EADDRINUSE
+            why = "another program uses it" if taken else error.strerror or str(error)
+            raise PortTaken(
+                f"Port {port} cannot be had: {why}. Try another, such as --port {other(port)}."
+            ) from error
+
+
+def other(port: int) -> int:
+    """Return a port worth trying instead."""
+    return port + 1 if 1024 <= port < 65535 else 8322
+
+
+def serve(port: int, packs: Path) -> None:
+    """Serve a folder of packs until Ctrl-C."""
+    Granian(
+        "webapp.web",
+        address=HOST,
+        port=port,
+        interface=Interfaces.WSGI,
+        blocking_threads=4,
+        log_enabled=False,
+    ).serve(target_loader=partial(load, packs))

@@ -1,0 +1,143 @@
+"""A pack's front page: what the job is, what it needs, how long it takes; and what is wrong with the pack."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from threading import Lock
+
+from flask import Blueprint, Response, render_template, request, url_for
+from werkzeug.datastructures import MultiDict
+
+from webapp.pack.compiled import CompiledPack, Step, holds
+from webapp.pack.schema import Hazard
+from webapp.plan.kit import kit
+from webapp.plan.time import times
+
+from ..errors import PANGO, Gone, Unable, Unclear
+from ..headers import SHEET_POLICY
+from ..packs import Shelved, the_shelf
+
+bp = Blueprint("pack", __name__, template_folder="templates")
+
+SIGNAL_WORDS = ["danger", "warning", "caution", "notice"]
+"""From the gravest, as ANSI Z535.4 orders them."""
+
+
+@bp.get("/packs/<slug>")
+def front(slug: str) -> str:
+    """Show what the job is; for a pack that does not compile, what is wrong with it."""
+    shelved = pack_or_404(slug)
+    if not shelved.pack:
+        return render_template("pack/findings.html", shelved=shelved)
+    return render_template("pack/front.html", shelved=shelved, **for_answers(shelved.pack))
+
+
+@bp.get("/packs/<slug>/kit")
+def kit_for_answers(slug: str) -> str:
+    """Show only what depends on the answers, for htmx."""
+    pack = compiled_or_404(slug)
+    return render_template("pack/_for_answers.html", **for_answers(pack))
+
+
+@bp.get("/packs/<slug>/check")
+def check(slug: str) -> str:
+    """Show what the compiler says about the pack as it is now."""
+    return render_template("pack/findings.html", shelved=pack_or_404(slug))
+
+
+@bp.get("/packs/<slug>/findings")
+def findings(slug: str) -> str:
+    """Show only the findings, for htmx."""
+    return render_template("pack/_findings.html", shelved=pack_or_404(slug))
+
+
+@bp.get("/packs/<slug>/sheet.pdf")
+def sheet(slug: str) -> Response:
+    """Make the job sheet for the answers, units and paper asked for."""
+    pack = compiled_or_404(slug)
+    units = request.args.get("units", pack.front.units)
+    paper = request.args.get("paper", "a4")
+    if units not in ("us", "si", "both") or paper not in ("a4", "letter"):
+        raise Unclear(
+            "A sheet is made in units us, si or both, on paper a4 or letter.", "Choose on the pack's page."
+        )
+    answers = given_answers(pack, request.args)
+    try:
+        with ONE_AT_A_TIME:
+            pdf = made_sheet(pack, tuple(answers.items()), units, paper, job_address(pack, answers))
+    except OSError as error:
+        raise Unable("A sheet cannot be made on this machine.", PANGO) from error
+    response = Response(pdf, mimetype="application/pdf")
+    response.headers["Content-Disposition"] = f'inline; filename="{slug}.pdf"'
+    response.headers["Content-Security-Policy"] = SHEET_POLICY
+    return response
+
+
+def pack_or_404(slug: str) -> Shelved:
+    """Return a pack of the shelf, compiled or not."""
+    shelved = the_shelf().by_slug(slug)
+    if not shelved:
+        raise Gone(f"There is no pack “{slug[:60]}” on this shelf.")
+    return shelved
+
+
+def compiled_or_404(slug: str) -> CompiledPack:
+    """Return a pack that compiles."""
+    pack = pack_or_404(slug).pack
+    if not pack:
+        raise Gone(
+            "This pack has errors, so nothing can be made from it.", "Open the pack to read what is wrong."
+        )
+    return pack
+
+
+def given_answers(pack: CompiledPack, given: MultiDict[str, str]) -> dict[str, str]:
+    """Return those answers that the pack asks for, in the pack's order. What it does not ask for is passed over."""
+    answers: dict[str, str] = {}
+    for name, question in pack.front.questions.items():
+        if given.get(name) in question.answers and holds(question.when, answers):
+            answers[name] = given[name]
+    return answers
+
+
+def for_answers(pack: CompiledPack) -> dict[str, object]:
+    """Return what the front page shows for the answers in the request."""
+    answers = given_answers(pack, request.args)
+    steps = pack.selected(answers)
+    return {
+        "pack": pack,
+        "answers": answers,
+        "asked": {name: q for name, q in pack.front.questions.items() if holds(q.when, answers)},
+        "steps": steps,
+        "kit": kit(pack, answers),
+        "times": times(steps),
+        "hazards": hazards(pack, steps),
+        "stops": [step for step in steps if step.safe_stop],
+    }
+
+
+def hazards(pack: CompiledPack, steps: list[Step]) -> list[Hazard]:
+    """Return the hazards of these steps once each, the gravest first."""
+    used = dict.fromkeys(name for step in steps for name in step.hazards)
+    return sorted((pack.hazards[name] for name in used), key=lambda hazard: SIGNAL_WORDS.index(hazard.word))
+
+
+def job_address(pack: CompiledPack, answers: dict[str, str]) -> str:
+    """Return the full address at which the job begins with these answers."""
+    return url_for("job.job", pack_hash=pack.hash, _external=True, **answers)
+
+
+ONE_AT_A_TIME = Lock()
+"""Sheets made side by side take as long as one after the other, and more memory."""
+
+
+@lru_cache(maxsize=8)
+def made_sheet(
+    pack: CompiledPack, answers: tuple[tuple[str, str], ...], units: str, paper: str, link: str
+) -> bytes:
+    """Make a sheet, or return the one made before."""
+    from webapp.sheet import (
+        make_sheet,
+    )  # late: it takes a second, and only who asks for a sheet should wait for it
+
+    return make_sheet(pack, dict(answers), units, paper, link)
