@@ -1,0 +1,104 @@
+"""The phone's computations, run in the browser and held to the vectors that hold the Python side."""
+
+import json
+import math
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from threading import Thread
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+VECTORS = ROOT / "tests" / "vectors"
+
+
+class Quiet(SimpleHTTPRequestHandler):
+    def log_message(self, *_):
+        """Say nothing: only what fails is of interest."""
+
+
+@pytest.fixture(scope="module")
+def files():
+    """The address of a server that hands out static/ and no more."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Quiet, directory=ROOT / "static"))
+    Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}"
+    server.shutdown()
+    server.server_close()
+
+
+@pytest.fixture
+def ask(page, files):
+    """Run a JavaScript expression over many vectors, with the exports of one module as `m`."""
+    page.goto(f"{files}/js/units.js")  # any page of that origin
+
+    def run(module, expression, vectors):
+        assert vectors, "a test over no vectors would pass by looking at nothing"
+        return page.evaluate(
+            f"async (vectors) => {{ const m = await import('{files}/js/{module}');"
+            f" return vectors.map((v) => {expression}) }}",
+            vectors,
+        )
+
+    return run
+
+
+def vectors(name, table):
+    return json.loads((VECTORS / name).read_text(encoding="utf-8"))[table]
+
+
+def same(mine, theirs):
+    """Return whether two plain values are the same, numbers but for their last bits."""
+    if isinstance(theirs, dict):
+        return mine.keys() >= theirs.keys() and all(same(mine[key], theirs[key]) for key in theirs)
+    if isinstance(theirs, float | int):
+        return math.isclose(mine, theirs, rel_tol=1e-11, abs_tol=1e-11)
+    return mine == theirs
+
+
+def test_the_phone_works_out_the_same_wait_with_the_same_working(ask):
+    waits = vectors("cure.json", "waits")
+    (words,) = vectors("cure.json", "words")
+    expression = """(() => { try { return m.stretched(v.wait) }
+      catch ({what, why, write}) { return {refused: {what, why, write}} } })()"""
+    answers = ask("cure.js", expression, waits)
+    for vector, mine in zip(waits, answers, strict=True):
+        expected = vector["answer"] if "refused" in vector["answer"] else vector["answer"] | words
+        assert same(mine, expected), vector["wait"]
+
+
+def test_the_phone_converts_as_the_server_does(ask):
+    given = vectors("amounts.json", "conversions")
+    answers = ask("units.js", "m.convert(v.value, v.from, v.to, v.kind)", given)
+    for vector, mine in zip(given, answers, strict=True):
+        assert same(mine, vector["answer"]), vector
+
+
+def test_the_phone_knows_the_units_of_the_server_and_no_others(ask):
+    given = vectors("amounts.json", "conversions")
+    (known,) = ask("units.js", "Object.keys(m.UNITS)", [None])
+    assert set(known) == {vector["from"] for vector in given}
+
+
+def test_the_phone_judges_a_reading_in_either_unit(ask):
+    given = vectors("amounts.json", "judged")
+    answers = ask("units.js", "m.judge(v.value, v.unit, v.range)", given)
+    assert answers == [vector["answer"] for vector in given]
+
+
+def test_the_phone_reads_a_decimal_comma_and_asks_back_what_may_be_thousands(ask):
+    given = vectors("amounts.json", "typed")
+    answers = ask("units.js", "m.readNumber(v.text)", given)
+    for vector, mine in zip(given, answers, strict=True):
+        assert same(mine, {"value": vector["value"], "ask": vector["ask"]}), vector["text"]
+        assert len(mine["ask"]) == len(vector["ask"])
+
+
+def test_the_phone_refuses_to_convert_between_measures_of_two_kinds(ask):
+    (message,) = ask(
+        "units.js",
+        "(() => { try { return m.convert(1, 'psi', 'mm') } catch (e) { return e.message } })()",
+        [0],
+    )
+    assert message == "psi and mm do not measure the same"
