@@ -23,7 +23,7 @@ from functools import lru_cache
 from itertools import product
 from typing import Any, Literal, NamedTuple
 
-from webapp.trade.units import UNITS, Figure, Form, Kind, convert, join, show, span
+from webapp.trade.units import LARGEST_ERROR, UNITS, Figure, Form, Kind, convert, join, show, span
 
 Code = Literal["amount-unclear", "unit-unknown", "unit-wrong-kind", "R21", "R26"]
 
@@ -326,6 +326,7 @@ _VULGAR = {"½": (1, 2), "¼": (1, 4), "¾": (3, 4), "⅓": (1, 3), "⅔": (2, 3
     sign: (eighths, 8) for sign, eighths in zip("⅛⅜⅝⅞", (1, 3, 5, 7), strict=True)
 }
 _SIGNS = "".join(_VULGAR)
+_FRACTION = re.compile(rf"[0-9]/[0-9]|[{_SIGNS}]")
 _ANY_NUMBER = re.compile(rf"[0-9{_SIGNS}]")
 _NUMBER = re.compile(
     rf"[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+ ?[{_SIGNS}]|[{_SIGNS}]|[0-9]+(?:[.,][0-9]+)*"
@@ -825,6 +826,7 @@ def agrees(a: Amount, b: Amount) -> bool:
     In one unit the numbers must be equal. Across units each number stands for all that would have been
     printed as it: half of its last place, either way. Zeros that end a whole number may be rounding too
     (110 N·m, 80 lbf·ft), but never more than 2 % of it; nor may times and other amounts both systems share.
+    Between systems 1 % is always allowed, because that is what Droplight's own conversions are rounded to.
     A figure agrees with a tolerance around it and with a bound of the same number; a range only with a range.
     """
     if a.kind != b.kind:
@@ -854,21 +856,23 @@ def _same(a: Amount, mine: Decimal | None, b: Amount, yours: Decimal | None) -> 
     at, to = (convert(mine, a.unit, b.unit, a.kind), float(yours))
     zero = convert(0, a.unit, b.unit, a.kind)
     about = abs(convert(_rounding(mine, a), a.unit, b.unit, a.kind) - zero) + float(_rounding(yours, b))
+    if UNITS[a.unit].system != "both" and a.kind != "temperature":
+        about = max(about, LARGEST_ERROR * max(abs(at), abs(to)))
     return abs(at - to) <= about * (1 + 1e-9) + 1e-12
 
 
 def _rounding(value: Decimal, amount: Amount) -> Decimal:
     """Return how far the number that was printed as this may have been from it."""
     share = abs(value) / 50
-    if "/" in amount.written or any(sign in amount.written for sign in _VULGAR):
-        return Decimal("0.001")  # a fraction is exact; its decimal twin was rounded
-    exponent = int(value.normalize().as_tuple().exponent)
-    last = Decimal(1).scaleb(exponent) / 2
-    if UNITS[amount.unit].system == "both":
-        return min(last, share)
-    if exponent > 0:
-        return min(last, max(Decimal("0.5"), share))
-    return last
+    if _FRACTION.search(amount.written):
+        return Decimal(0)  # a fraction is exact; its decimal twin was rounded
+    exponent = int(value.as_tuple().exponent)
+    if exponent < 0:
+        last = Decimal(1).scaleb(exponent) / 2
+    else:
+        zeros = int(value.normalize().as_tuple().exponent) if value else 0
+        last = max(Decimal("0.5"), min(Decimal(1).scaleb(zeros) / 2, share))
+    return min(last, share) if UNITS[amount.unit].system == "both" else last
 
 
 # Prose ----------------------------------------------------------------------------------------------------
