@@ -332,7 +332,8 @@ def label_time(wait: schema.Wait, sealant: schema.Sealant | None) -> Amount | No
 def seconds(amount: Amount, end: Literal["least", "most"] = "least") -> float:
     """Return a duration in seconds: its lower or its upper end."""
     first, second = (amount.low, amount.high) if end == "least" else (amount.high, amount.low)
-    return to_base(first if first is not None else second or 0, amount.unit, "duration")
+    minutes = to_base(first if first is not None else second or 0, amount.unit, "duration")
+    return 60 * minutes
 
 
 def check_readings(draft: Draft) -> None:
