@@ -9,6 +9,7 @@ from typing import Any
 
 from markdown_it.token import Token
 
+from webapp.trade import passes
 from webapp.trade.units import convert
 
 from . import hazards
@@ -127,15 +128,9 @@ def declared_amounts(draft: Draft) -> dict[tuple[str, str], Scope]:
 
 
 def staged(torque: Amount, share: Amount) -> Amount:
-    """Return the torque of a pass given as a share."""
-    part = (share.nominal or share.high or 100) / 100
-
-    def times(value: Decimal | None) -> Decimal | None:
-        return None if value is None else value * Decimal(part)
-
-    text = f"{share.text} of {torque.text}"
-    low, high, nominal = times(torque.low), times(torque.high), times(torque.nominal)
-    return replace(torque, low=low, high=high, nominal=nominal, second=None, text=text)
+    """Return the torque of a pass given as a share, written as a wrench is set."""
+    one = passes.staged(torque.figure(), (share.nominal or share.high or Decimal(100)) / 100)
+    return Amount(one.kind, one.form, one.low, one.high, one.nominal, one.unit, one.written, one.written)
 
 
 def scope(draft: Draft, step: StepDraft, declared: dict[tuple[str, str], Scope]) -> Scope | None:

@@ -12,6 +12,7 @@ from .check import CURES, label_time, seconds
 from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip, Wait
 from .draft import Draft, StepDraft
 from .outline import StepOutline
+from .prose import staged
 from .render import render, render_inline
 from .walk import amounts, shape
 
@@ -260,11 +261,8 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
     elif verb == "tighten":
         to, number = getattr(action, "to"), getattr(action, "pass_")
         if number and number <= len(group.passes):
-            one = group.passes[number - 1]
             text += f", pass {number} of {len(group.passes)}"
-            figures = [BigFigure(f"pass {number}", one)]
-            if one.kind == "share" and group.torque:
-                figures.append(BigFigure("full figure", group.torque))
+            figures = [pass_figure(group, number)]
         elif to in ("snug", "finger-tight"):
             text += f", {to.replace('-', ' ')}"
             figures = [BigFigure("", None, to.replace("-", " "))]
@@ -273,7 +271,16 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
             text += ", check pass" if to == "check" else ""
             if len(group.passes) > 1 and to == "final":
                 text += f", in {len(group.passes)} passes"
+                before = [pass_figure(group, stage) for stage in range(1, len(group.passes))]
+                figures = before[: MOST_FIGURES - 1] + figures
     return text, figures
+
+
+def pass_figure(group: schema.Fasteners, number: int) -> BigFigure:
+    """Return what the wrench is set to in a pass of a group, counted from 1."""
+    one = group.passes[number - 1]
+    setting = staged(group.torque, one) if one.kind == "share" and group.torque else one
+    return BigFigure(f"pass {number}", setting)
 
 
 def final_figures(group: schema.Fasteners) -> list[BigFigure]:
