@@ -6,6 +6,7 @@ import json
 import sys
 from collections import Counter
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,6 +14,9 @@ from webapp import __version__, places
 from webapp.pack.compile import Result, compile_folder
 from webapp.pack.compiled import CompiledPack, holds
 from webapp.pack.findings import did_you_mean, listed
+
+if TYPE_CHECKING:
+    from webapp.sheet.page import Paper, Units
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -28,26 +32,27 @@ class PackFolder(click.ParamType):
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         """Return the folder that holds the pack."""
-        if isinstance(value, Path):
-            return value
         text = str(value)
-        here = Path(text)
-        try:
-            if here.name == "pack.md" and here.is_file():
-                return here.absolute().parent
-            if (here / "pack.md").is_file():
-                return here.absolute()
-        except (OSError, ValueError) as error:
-            self.fail(f"“{text[:80]}” cannot be read: {error}", param, ctx)
         shipped = sorted(path.parent.name for path in places.CONTENT.glob("*/pack.md"))
-        if text in shipped:
-            return places.CONTENT / text
-        self.fail(
-            f"“{text[:80]}” is no folder with a pack.md, and no pack of that name ships"
-            f"{did_you_mean(text, shipped) or '.'} Those that ship: {listed(shipped) or 'none'}.",
-            param,
-            ctx,
-        )
+        folder = folder_of(Path(text)) or (places.CONTENT / text if text in shipped else None)
+        if not folder:
+            self.fail(
+                f"“{text[:80]}” is no folder with a pack.md, and no pack of that name ships"
+                f"{did_you_mean(text, shipped) or '.'} Those that ship: {listed(shipped) or 'none'}.",
+                param,
+                ctx,
+            )
+        return folder
+
+
+def folder_of(path: Path) -> Path | None:
+    """Return the folder of a pack that is named by its folder or by its pack.md, as it was written."""
+    try:
+        if path.name == "pack.md" and path.is_file():
+            return path.parent
+        return path if (path / "pack.md").is_file() else None
+    except (OSError, ValueError):  # a name that no file can have
+        return None
 
 
 @main.command()
@@ -134,30 +139,24 @@ def schema() -> None:
 )
 @click.option("--units", type=click.Choice(["us", "si", "both"]), help="The author's own when left out.")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
-def sheet(pack: Path, output: Path, given: tuple[str, ...], units: str | None, paper: str) -> None:
+def sheet(pack: Path, output: Path, given: tuple[str, ...], units: Units | None, paper: Paper) -> None:
     """Print the job sheet of a pack to a PDF."""
     result = compile_folder(pack)
     if not result.pack:
         show(pack, result)
         sys.exit(1)
     answers = read_answers(result.pack, given)
-    try:
-        from webapp.sheet import make_sheet
+    from webapp.sheet import SheetError, make_sheet
 
-        pdf = make_sheet(result.pack, answers, units or result.pack.front.units, paper, None)
-    except OSError as error:
-        raise click.ClickException(NO_PANGO) from error
+    try:
+        pdf = make_sheet(result.pack, answers, units or result.pack.front.units, paper)
+    except SheetError as error:
+        raise click.ClickException(str(error)) from error
     try:
         output.write_bytes(pdf)
     except OSError as error:
         raise click.UsageError(f"{output} cannot be written: {error.strerror or error}.") from error
     click.echo(f"{output}: {result.pack.front.title}")
-
-
-NO_PANGO = (
-    "A sheet needs the library Pango, which this machine lacks. Debian, Ubuntu: sudo apt-get install "
-    "libpango-1.0-0 libpangoft2-1.0-0; elsewhere: Pango from the system's packages."
-)
 
 
 def read_answers(pack: CompiledPack, given: tuple[str, ...]) -> dict[str, str]:
@@ -193,7 +192,7 @@ def serve(port: int, packs: Path) -> None:
 
     try:
         server.claim(port)
-    except server.PortTaken as error:
+    except server.PortTakenError as error:
         raise click.UsageError(str(error)) from error
     click.echo(f"Droplight serves {packs} at http://{server.HOST}:{port}/  (Ctrl-C stops it)")
     server.serve(port, packs.absolute())

@@ -14,8 +14,8 @@ from granian.constants import Interfaces
 HOST = "127.0.0.1"
 
 
-class PortTaken(Exception):
-    """Another program listens there already, or the port is not for us. Its text is for the person who starts it."""
+class PortTakenError(Exception):
+    """The port cannot be had. Its text is for the person who starts the server."""
 
 
 def load(packs: Path, _target: str) -> Any:
@@ -26,7 +26,7 @@ def load(packs: Path, _target: str) -> Any:
 
 
 def claim(port: int) -> None:
-    """Raise PortTaken when the port cannot be had."""
+    """Raise PortTakenError when the port cannot be had."""
     with socket.socket() as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
@@ -34,7 +34,7 @@ def claim(port: int) -> None:
         except OSError as error:
             taken = error.errno == errno.EADDRINUSE
             why = "another program uses it" if taken else error.strerror or str(error)
-            raise PortTaken(
+            raise PortTakenError(
                 f"Port {port} cannot be had: {why}. Try another, such as --port {other(port)}."
             ) from error
 

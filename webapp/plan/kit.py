@@ -22,8 +22,8 @@ class Kit:
 def kit(pack: CompiledPack, answers: dict[str, str]) -> Kit:
     """Return what the selected steps need.
 
-    A thing that no step of the whole pack names is kept too: its author declared it, so it is wanted. A question
-    without an answer excludes nothing.
+    A thing that no step of the whole pack names is kept too: its author declared it, so it is wanted.
+    A question without an answer excludes nothing.
     """
     selected = pack.selected(answers)
     front = pack.front
@@ -47,7 +47,7 @@ def needed(
     selected: Iterable[set[str]],
     answers: dict[str, str],
 ) -> dict[str, Thing]:
-    """Return the declared things that hold under the answers and that a selected step, or no step at all, names."""
+    """Return the things that hold under the answers and that a selected step, or no step at all, names."""
     anywhere = set().union(*every)
     here = set().union(*selected)
     return {

@@ -1,6 +1,7 @@
 """How long a job takes for one technician who does its steps in order.
 
-The walk is the plain one: steps one after the other, waits running meanwhile. A cleverer order may finish sooner.
+The walk is the plain one: steps one after the other, waits running meanwhile. A cleverer order may finish
+sooner.
 """
 
 from __future__ import annotations
@@ -30,8 +31,8 @@ class Times:
 def times(steps: Iterable[Step]) -> Times:
     """Walk the steps in order and return how long they take.
 
-    A wait begins when its step is ticked and lasts its least time (its most, when it has no least); an attended one
-    runs inside its step. An open time is a limit, not a wait, so it never holds anything up.
+    A wait begins when its step is ticked and lasts its least time (its most, when it has no least); an
+    attended one runs inside its step. An open time is a limit, not a wait, so it never holds anything up.
     """
     now = hands_on = watching = standing = 0.0
     over: dict[str, float] = {}

@@ -1,7 +1,7 @@
-"""The files of static/, each under an address that changes with the release, so that a browser may keep it for good.
+"""The files of static/, each under an address that changes with the release: a browser may keep it for good.
 
-The release is part of the path, not of the query: a module that imports its neighbour by a relative path then gets
-the neighbour of the same release.
+The release is part of the path, not of the query: a module that imports its neighbour by a relative path then
+gets the neighbour of the same release.
 """
 
 from __future__ import annotations

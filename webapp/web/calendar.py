@@ -23,7 +23,7 @@ AGAIN = "Open the wait in the job once more and hand it to the calendar from the
 
 @bp.get("/clock.ics")
 def clock() -> Response:
-    """Return one alarm. title: its words; due: when it rings, epoch milliseconds; job: the job it belongs to."""
+    """Return one alarm. title: its words; due: epoch milliseconds; job: the job it belongs to."""
     title = request.args.get("title", "").strip()
     if not title or len(title) > LONGEST_TITLE or CONTROL.search(title):
         raise Unclear("The alarm has no title that a calendar can show.", AGAIN)
@@ -57,7 +57,7 @@ def alarm(title: str, due: datetime, job: str) -> bytes:
         ring = Alarm()
         ring.add("action", "DISPLAY")
         ring.add("description", title)
-        ring.add("trigger", later, encode=0)  # PT0S, which icalendar would write as P0D
+        ring.add("trigger", later, encode=False)  # PT0S, which icalendar would write as P0D
         event.add_component(ring)
     calendar = Calendar()
     calendar.add("prodid", "-//Droplight//wait//EN")

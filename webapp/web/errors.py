@@ -39,12 +39,6 @@ class Unable(Gone):
     code = 503
 
 
-PANGO = (
-    "It lacks the library Pango. On Debian or Ubuntu: sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0; "
-    "elsewhere: Pango from the system's packages. Until then, print the job page from the browser: it is made for it."
-)
-
-
 def init_app(app: Flask) -> None:
     """Show every error as a page of ours."""
     app.register_error_handler(HTTPException, page)

@@ -15,7 +15,7 @@ from webapp.pack.compiled import CompiledPack, Picture
 from webapp.pack.findings import Finding
 
 KEPT = 32
-"""So many compiled packs stay within reach by hash, so that a pack edited during a job does not lose the job."""
+"""So many compiled packs stay within reach by hash: a pack edited during a job does not lose the job."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class Shelf:
             return shelved
 
     def by_hash(self, name: str) -> CompiledPack | None:
-        """Return the pack of this hash: one that is there now, or one that was there since the server started."""
+        """Return the pack of this hash: one that is there, or was there since the server started."""
         if name not in self._by_hash:
             self.every()
         return self._by_hash.get(name)

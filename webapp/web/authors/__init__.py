@@ -1,8 +1,13 @@
-"""The authors' reference: every key of a pack and every finding, made from the same code that checks packs."""
+"""The authors' reference: every key of a pack and every finding, made from the code that checks packs."""
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from flask import Blueprint, render_template
+
+from webapp.pack.codes import CODES
+from webapp.pack.reference import Section, sections
 
 bp = Blueprint("authors", __name__, template_folder="templates")
 
@@ -10,7 +15,10 @@ bp = Blueprint("authors", __name__, template_folder="templates")
 @bp.get("/authors")
 def authors() -> str:
     """Show the whole reference on one page, so that a browser's own search finds everything."""
-    from webapp.pack.codes import CODES
-    from webapp.pack.reference import sections
+    groups = [(name, list(members)) for name, members in groupby(sections(), group)]
+    return render_template("authors/authors.html", groups=groups, codes=CODES)
 
-    return render_template("authors/authors.html", sections=sections(), codes=CODES)
+
+def group(section: Section) -> str:
+    """Return which part of a pack a section belongs to: what stands before the colon of its title."""
+    return section.title.partition(":")[0]

@@ -4,23 +4,27 @@ from __future__ import annotations
 
 from functools import lru_cache
 from threading import Lock
+from typing import Any, get_args
 
 from flask import Blueprint, Response, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from webapp.pack.compiled import CompiledPack, Step, holds
+from webapp.pack.fields import SignalWord
 from webapp.pack.schema import Hazard
 from webapp.plan.kit import kit
 from webapp.plan.time import times
+from webapp.sheet import SheetError, make_sheet
+from webapp.sheet.page import Paper, Units
 
-from ..errors import PANGO, Gone, Unable, Unclear
+from ..errors import Gone, Unable, Unclear
 from ..headers import SHEET_POLICY
 from ..packs import Shelved, the_shelf
 
 bp = Blueprint("pack", __name__, template_folder="templates")
 
-SIGNAL_WORDS = ["danger", "warning", "caution", "notice"]
-"""From the gravest, as ANSI Z535.4 orders them."""
+SIGNAL_WORDS = get_args(SignalWord)
+"""From the gravest to the least."""
 
 
 @bp.get("/packs/<slug>")
@@ -55,18 +59,18 @@ def findings(slug: str) -> str:
 def sheet(slug: str) -> Response:
     """Make the job sheet for the answers, units and paper asked for."""
     pack = compiled_or_404(slug)
-    units = request.args.get("units", pack.front.units)
-    paper = request.args.get("paper", "a4")
-    if units not in ("us", "si", "both") or paper not in ("a4", "letter"):
+    units: Any = request.args.get("units", pack.front.units)
+    paper: Any = request.args.get("paper", "a4")
+    if units not in get_args(Units) or paper not in get_args(Paper):
         raise Unclear(
             "A sheet is made in units us, si or both, on paper a4 or letter.", "Choose on the pack's page."
         )
     answers = given_answers(pack, request.args)
     try:
         with ONE_AT_A_TIME:
-            pdf = made_sheet(pack, tuple(answers.items()), units, paper, job_address(pack, answers))
-    except OSError as error:
-        raise Unable("A sheet cannot be made on this machine.", PANGO) from error
+            pdf = made_sheet(pack.hash, tuple(answers.items()), units, paper, job_address(pack, answers))
+    except SheetError as error:
+        raise Unable(f"{error.what[0].upper()}{error.what[1:]}.", f"{error.write}.") from error
     response = Response(pdf, mimetype="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{slug}.pdf"'
     response.headers["Content-Security-Policy"] = SHEET_POLICY
@@ -92,7 +96,7 @@ def compiled_or_404(slug: str) -> CompiledPack:
 
 
 def given_answers(pack: CompiledPack, given: MultiDict[str, str]) -> dict[str, str]:
-    """Return those answers that the pack asks for, in the pack's order. What it does not ask for is passed over."""
+    """Return the answers that the pack asks for, in its order. What it does not ask for is passed over."""
     answers: dict[str, str] = {}
     for name, question in pack.front.questions.items():
         if given.get(name) in question.answers and holds(question.when, answers):
@@ -133,11 +137,12 @@ ONE_AT_A_TIME = Lock()
 
 @lru_cache(maxsize=8)
 def made_sheet(
-    pack: CompiledPack, answers: tuple[tuple[str, str], ...], units: str, paper: str, link: str
+    pack_hash: str, answers: tuple[tuple[str, str], ...], units: Units, paper: Paper, link: str
 ) -> bytes:
-    """Make a sheet, or return the one made before."""
-    from webapp.sheet import (
-        make_sheet,
-    )  # late: it takes a second, and only who asks for a sheet should wait for it
-
+    """Make a sheet, or return the one made before: it depends on nothing else."""
+    pack = the_shelf().by_hash(pack_hash)
+    if not pack:
+        raise Gone(
+            "The pack changed while its sheet was made.", "Open the pack again and ask for the sheet anew."
+        )
     return make_sheet(pack, dict(answers), units, paper, link)
