@@ -9,9 +9,6 @@ from .yamltree import Path
 DANGER = frozenset({"R01", *(f"R{number:02}" for number in range(8, 21)), "R40"})
 """Rules whose errors are never waived: they can hurt someone."""
 
-LANGUAGE_WARNINGS = frozenset({"unused", "R54", "reading-open"})
-"""Findings of the language that may be accepted; its errors mean that the pack cannot be read, and may not."""
-
 
 def apply_accepts(draft: Draft) -> None:
     """Take accepted findings away, and report acceptances that are not allowed or match nothing."""

@@ -1,4 +1,4 @@
-"""What must be true of each declaration by itself: counts, orders, times, sources. One small function for each subject."""
+"""What must be true of each declaration by itself: counts, orders, times, sources. One function a subject."""
 
 from __future__ import annotations
 
@@ -294,7 +294,8 @@ def check_waits(draft: Draft) -> None:
                 draft.report(
                     "sealant-incomplete",
                     place,
-                    f"the wait “{name}” asks “{wait.sealant}” for its {wait.kind} time, which the label does not give",
+                    f"the wait “{name}” asks “{wait.sealant}” for its {wait.kind} time, "
+                    "which the label does not give",
                     "the clock would have no number",
                     f"{CURES[wait.kind].replace('_', '-')}: the time on the label, under `sealants`",
                     also=draft.front_key("sealants", str(wait.sealant)),

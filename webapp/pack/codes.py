@@ -1,7 +1,7 @@
-"""Every code that a finding of the pack language can have: what it means, why it matters, a wrong and a right writing.
+"""Every code that a finding of the pack language can have: what it means, why it matters, wrong and right.
 
-Codes are stable: they stand in packs (`accept`), in scripts and in people's heads. A rule of the trade has the code R
-and two digits.
+Codes are stable: they stand in packs (`accept`), in scripts and in people's heads. A rule of the trade has
+the code R and two digits.
 """
 
 from __future__ import annotations
@@ -72,8 +72,8 @@ CODES: dict[str, Code] = {
     # the data -------------------------------------------------------------------------------------
     "yaml-wrong": Code(
         "The data cannot be read",
-        "Everything after the place would be guessed at. Most often it is an indentation, a bracket, or a text "
-        "with “: ” in it that needs quotes.",
+        "Everything after the place would be guessed at. Most often it is an indentation, a bracket, or a "
+        "text with “: ” in it that needs quotes.",
         "name: pump: the long one",
         'name: "pump: the long one"',
     ),

@@ -53,7 +53,7 @@ class Result:
 def compile_bytes(content: bytes, file: str, files: Mapping[str, bytes], slug: str = "pack") -> Result:
     """Compile the bytes of a pack.md.
 
-    file: the name shown in findings. files: the pack's folder, name → content. slug: the pack's name in addresses.
+    file: the name shown in findings. files: the pack's folder, name → content. slug: its name in addresses.
     """
     draft = Draft(file, content, files)
     try:

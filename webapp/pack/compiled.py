@@ -1,4 +1,4 @@
-"""The compiled pack: what the phone, the sheet and the plan are made from. Deterministic, named by its hash."""
+"""The compiled pack: what phone, sheet and plan are made from. Deterministic, named by its hash."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from .amounts import Amount
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A picture of a pack. name: as the author wrote it; file: sha-256 and ending, the name it is served by."""
+    """A picture of a pack. name: as its author wrote it; file: its hash and ending, as it is served."""
 
     name: str
     file: str

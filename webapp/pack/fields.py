@@ -1,4 +1,4 @@
-"""The building blocks of the schema: strict models, ids, references and amounts that know how an author writes them."""
+"""The building blocks of the schema: strict models, ids, references, and amounts as authors write them."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def written(name: str) -> str:
 
 
 class Strict(BaseModel):
-    """A part of a pack. Unknown keys are reported with their place and dropped, so the rest is still checked."""
+    """A part of a pack. Unknown keys are reported and dropped, so that the rest is still checked."""
 
     model_config = ConfigDict(
         frozen=True, extra="ignore", alias_generator=written, arbitrary_types_allowed=True
@@ -72,7 +72,7 @@ REF = StringConstraints(max_length=60)
 
 
 class AmountOf:
-    """Marks a field that holds an amount of one kind (or of any), read by our own grammar from the author's text."""
+    """Marks a field that holds an amount of one kind, or of any, read by our own grammar."""
 
     def __init__(self, kind: Kind | Literal["any"], *examples: str) -> None:
         self.kind, self.examples = kind, examples

@@ -1,4 +1,4 @@
-"""References: every id that is named is declared, steps can be done in the order they are printed, nothing is in vain."""
+"""References: every id is declared, steps can be done in their printed order, nothing is in vain."""
 
 from __future__ import annotations
 

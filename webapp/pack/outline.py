@@ -1,4 +1,4 @@
-"""Markdown → phases and steps. Only headings, step blocks and prose are told apart here; nothing is typed yet."""
+"""Markdown → phases and steps. Headings, step blocks and prose are told apart; nothing is typed yet."""
 
 from __future__ import annotations
 
@@ -243,7 +243,7 @@ class _Reader:
                     self.find(token, found[0]),
                     f"raw HTML “{found[0][:40]}” stands in the prose",
                     "packs are Markdown alone, so that nothing in them can act on a phone",
-                    "**bold**, *italic*, lists and pictures in Markdown; a bare < before a letter can be written \\<",
+                    "**bold**, *italic*, lists and pictures in Markdown",
                 )
 
     def find(self, token: Token, text: str) -> Place:
@@ -282,7 +282,7 @@ class _Reader:
 def find_in_lines(
     lines: list[str], token: Token, text: str, file: str, first_line: int, offset: int = 0
 ) -> Place:
-    """Return the place of a text inside a block token, or of the block's first line when it is broken across lines.
+    """Return the place of a text inside a block token, or of the block's first line when the text is broken.
 
     offset: how many lines of `lines` stand before the token's first possible line.
     """

@@ -1,4 +1,4 @@
-"""Pictures: only from the pack's own folder, of kinds that cannot act, with words for those who cannot see them."""
+"""Pictures: only from the pack's own folder, of kinds that cannot act, with words for who cannot see them."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ SVG_ELEMENTS = frozenset(
         "style",
     ]
 )
-"""What a drawing is made of. Scripts, links, animation, foreign content and embedded pictures are not in it."""
+"""What a drawing is made of: no script, link, animation, foreign content or embedded picture."""
 
 
 class Unfit(ValueError):  # noqa: N818
@@ -157,7 +157,7 @@ def image_size(content: bytes, media_type: str) -> tuple[int, int]:
 
 
 def svg_size(content: bytes) -> tuple[int, int]:
-    """Return the width and height of a drawing, from its attributes or its viewBox; raise Unfit if it could act."""
+    """Return the size of a drawing from its attributes or its viewBox; raise Unfit if it could act."""
     found: dict[str, str] = {}
     depth = most = 0
 

@@ -1,4 +1,4 @@
-"""The pack language described from its schema: the JSON Schema, and the sections of the authors' reference."""
+"""The pack language described from its schema: its JSON Schema, and the authors' reference in sections."""
 
 from __future__ import annotations
 
@@ -48,8 +48,8 @@ def json_schema() -> dict[str, Any]:
     return {
         "$schema": JSON_SCHEMA,
         "title": f"Droplight pack, format {schema.FORMAT}",
-        "description": "front-matter: the data between the two lines ---. step: the data of each ```step block. "
-        "The compiler checks more than a schema can say.",
+        "description": "front-matter: the data between the two lines ---. step: the data of each ```step "
+        "block. The compiler checks more than a schema can say.",
         "type": "object",
         "properties": {"front-matter": front, "step": step},
         "$defs": dict(sorted(definitions.items())),
@@ -57,7 +57,7 @@ def json_schema() -> dict[str, Any]:
 
 
 def sections() -> list[Section]:
-    """Return the authors' reference, made from the schema: front matter, its tables, the step, its parts, the verbs."""
+    """Return the authors' reference, made from the schema: front matter, tables, the step, the verbs."""
     tables = [
         (field.alias or name, inner_model(field.annotation))
         for name, field in schema.FrontMatter.model_fields.items()

@@ -6,7 +6,23 @@ from collections.abc import Iterable
 from typing import Any
 
 from . import hazards, schema
-from .actions import Verb
+from .actions import (
+    Apply,
+    Clean,
+    Cover,
+    Drain,
+    Drill,
+    Fill,
+    Place,
+    PressureTest,
+    Rinse,
+    Support,
+    Tap,
+    Tension,
+    Tighten,
+    Turn,
+    Verb,
+)
 from .amounts import Amount
 from .check import CURES, label_time, seconds
 from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip, Wait
@@ -216,27 +232,27 @@ def line(front: schema.FrontMatter, action: Verb) -> Line:
     figures: list[BigFigure] = []
     if isinstance(thing, schema.Fasteners):
         text, figures = fastener_line(thing, action, text)
-    elif verb in ("cover", "support", "clean") and getattr(action, "with_", None):
-        text += f" with {with_name(front, str(getattr(action, 'with_')))}"
-    elif verb == "place" and getattr(action, "in_", None):
-        text += f" in {front.items[str(getattr(action, 'in_'))].name}"
-    elif verb == "apply":
-        text += f" to {front.items[str(getattr(action, 'to'))].name}"
-        bead = front.sealants[target].bead
-        figures = [BigFigure("bead", bead)] if bead else []
     elif isinstance(thing, schema.Fluid):
         figures = fluid_figures(thing, action)
-    elif isinstance(thing, schema.Cut):
-        figures = (
-            [BigFigure("drill", thing.drill)] if isinstance(thing.drill, Amount) and verb == "drill" else []
-        )
-        figures += [BigFigure("thread", None, thing.thread)] if thing.thread and verb == "tap" else []
     elif isinstance(thing, schema.HandOver):
         text += f", to {thing.to}"
-    to = getattr(action, "to", None)
-    if verb == "tension" and isinstance(to, Amount):
-        figures = [BigFigure("tension", to)]
+    elif isinstance(thing, schema.Cut):
+        figures = cut_figures(thing, action)
+    elif isinstance(action, Cover | Support | Clean) and action.with_:
+        text += f" with {with_name(front, action.with_)}"
+    elif isinstance(action, Place) and action.in_:
+        text += f" in {front.items[action.in_].name}"
+    elif isinstance(action, Apply):
+        text += f" to {front.items[action.to].name}"
+        figures = labelled(("bead", front.sealants[target].bead))
+    elif isinstance(action, Tension):
+        figures = labelled(("tension", action.to))
     return Line(verb, target, table, text, tuple(figures))
+
+
+def labelled(*found: tuple[str, Amount | None]) -> list[BigFigure]:
+    """Return those figures that there is an amount for."""
+    return [BigFigure(label, amount) for label, amount in found if amount]
 
 
 def with_name(front: schema.FrontMatter, name: str) -> str:
@@ -247,29 +263,26 @@ def with_name(front: schema.FrontMatter, name: str) -> str:
 
 def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str, list[BigFigure]]:
     """Return the line and the figures of an action on a fastener group."""
-    verb = action.verb()
     text += f": {getattr(action, 'count', None) or group.total()} × {group.thread}"
     if group.left_hand:
         text += ", left-hand thread"
     figures: list[BigFigure] = []
-    if verb == "turn":
-        stage = getattr(action, "stage", None)
-        turns = [group.angle[stage - 1]] if stage and stage <= len(group.angle) else list(group.angle)
-        figures = [
-            BigFigure("turn", angle) for angle in turns or ([group.touch_plus] if group.touch_plus else [])
-        ]
-    elif verb == "tighten":
-        to, number = getattr(action, "to"), getattr(action, "pass_")
+    if isinstance(action, Turn):
+        stage = action.stage
+        turns = group.angle[stage - 1 : stage] if stage else group.angle
+        figures = [BigFigure("turn", angle) for angle in turns] or labelled(("turn", group.touch_plus))
+    elif isinstance(action, Tighten):
+        number = action.pass_
         if number and number <= len(group.passes):
             text += f", pass {number} of {len(group.passes)}"
             figures = [pass_figure(group, number)]
-        elif to in ("snug", "finger-tight"):
-            text += f", {to.replace('-', ' ')}"
-            figures = [BigFigure("", None, to.replace("-", " "))]
+        elif action.to in ("snug", "finger-tight"):
+            text += f", {action.to.replace('-', ' ')}"
+            figures = [BigFigure("", None, action.to.replace("-", " "))]
         else:
             figures = final_figures(group)
-            text += ", check pass" if to == "check" else ""
-            if len(group.passes) > 1 and to == "final":
+            text += ", check pass" if action.to == "check" else ""
+            if len(group.passes) > 1 and action.to == "final":
                 text += f", in {len(group.passes)} passes"
                 before = [pass_figure(group, stage) for stage in range(1, len(group.passes))]
                 figures = before[: MOST_FIGURES - 1] + figures
@@ -297,20 +310,25 @@ def final_figures(group: schema.Fasteners) -> list[BigFigure]:
 
 def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
     """Return the volumes and pressures of an action on a fluid."""
-    verb = action.verb()
-    found: list[tuple[str, Amount | None]] = []
-    if verb == "drain":
-        found = [("expect", getattr(action, "expect") or fluid.drains)]
-    elif verb == "fill":
-        found = [
-            ("fill", getattr(action, "volume") or fluid.capacity),
-            ("mix", getattr(action, "mix") or fluid.mix),
-        ]
-    elif verb == "pressure-test":
-        found = [("hold", getattr(action, "at")), ("for", getattr(action, "for_"))]
-    elif verb == "rinse":
-        found = [("stays behind", getattr(action, "stays"))]
-    return [BigFigure(label, amount) for label, amount in found if amount]
+    match action:
+        case Drain():
+            return labelled(("expect", action.expect or fluid.drains))
+        case Fill():
+            return labelled(("fill", action.volume or fluid.capacity), ("mix", action.mix or fluid.mix))
+        case PressureTest():
+            return labelled(("hold", action.at), ("for", action.for_))
+        case Rinse():
+            return labelled(("stays behind", action.stays))
+    return []
+
+
+def cut_figures(cut: schema.Cut, action: Verb) -> list[BigFigure]:
+    """Return the drill or the thread of a cut."""
+    if isinstance(action, Drill) and isinstance(cut.drill, Amount):
+        return [BigFigure("drill", cut.drill)]
+    if isinstance(action, Tap) and cut.thread:
+        return [BigFigure("thread", None, cut.thread)]
+    return []
 
 
 def resolve_wait(front: schema.FrontMatter, step: str, name: str, wait: schema.Wait) -> Wait:

@@ -1,7 +1,7 @@
 """The pack language, version 1: every key an author may write, typed.
 
-This is the one place that says what a pack may hold. The JSON Schema and the authors' reference are made from it.
-Doc strings and `description`s below are written for authors.
+This is the one place that says what a pack may hold. The JSON Schema and the authors' reference are made from
+it. Doc strings and `description`s below are written for authors.
 """
 
 from __future__ import annotations
@@ -54,7 +54,7 @@ class Source(Strict):
     """Where figures come from."""
 
     kind: Literal["manual", "label", "standard", "practice", "invented"] = Field(
-        description="practice: common practice, no source. invented: a demonstration, never to be used on a vehicle."
+        description="practice: common practice, no source. invented: never to be used on a vehicle."
     )
     title: Text
     note: Text | None = None
@@ -303,7 +303,7 @@ class Consumable(Strict):
 
 
 class Fact(Strict):
-    """What the repairer states before going on: a fact, never “OK”. Give a statement or a range to measure."""
+    """What the repairer states before going on, never “OK”: a statement, or a range to measure in."""
 
     ask: Text
     statement: Text | None = Field(None, description="The words on the button: “Stands locked and shaken”.")
@@ -322,8 +322,8 @@ class Hazard(Strict):
     defer: Text | None = Field(None, description="The code, law or practice that comes first.")
     first_aid: Text | None = None
     symbol: Literal[
-        "general", "electricity", "hot", "fire", "crush", "moving", "toxic", "corrosive", "pressure", "battery",
-        "falling", "suspended", "sharp", "automatic-start", "gas",
+        "general", "electricity", "hot", "fire", "crush", "moving", "toxic", "corrosive", "pressure",
+        "battery", "falling", "suspended", "sharp", "automatic-start", "gas",
     ] = "general"  # fmt: skip
     fact: Fact | None = Field(None, description="Needed for danger and warning.")
 
@@ -352,7 +352,7 @@ class HandOver(Strict):
 
 
 class FollowUp(Strict):
-    """A look that comes after the job: by time, distance, hours or heat cycles, whichever is first."""
+    """A look that comes after the job: by time, distance or heat cycles, whichever is first."""
 
     name: Text
     after: Duration | None = None

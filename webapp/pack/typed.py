@@ -1,4 +1,4 @@
-"""Data → types. Every error of every value becomes a finding at its place; what is well typed goes on being checked."""
+"""Data → types. Every error of every value becomes a finding; what is well typed goes on being checked."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ STAND_INS: dict[type[BaseModel], dict[str, Any]] = {
     },
     schema.Step: {"hands-on": "1 min"},
 }
-"""What stands in for a missing value so that the rest is still checked. A pack that needs one never compiles."""
+"""What stands in for a missing value so that the rest is still checked; such a pack never compiles."""
 
 
 def type_front_matter(draft: Draft) -> None:
@@ -84,7 +84,7 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
 
 
 def path_of(tree: Tree, loc: tuple[str | int, ...]) -> Path:
-    """Return the path in the tree that a validation error speaks of; names of types in its loc are passed over."""
+    """Return the path in the tree that a validation error speaks of; names of types in it are passed over."""
     node: Any = tree.root
     path: Path = ()
     for part in loc:

@@ -1,6 +1,6 @@
 """YAML with places: mappings, lists and text only, each value and key knowing its line and column.
 
-Every scalar stays text: the type of a value is decided by the schema, never by YAML's guesses ("no", "012", "1:30").
+Every scalar stays text: the schema decides the type of a value, never YAML's guesses ("no", "012", "1:30").
 Aliases, anchors and tags are refused, and depth and size are bounded before anything is built.
 """
 
@@ -185,7 +185,7 @@ class _Builder:
                 "yaml-alias",
                 event,
                 "an anchor (&) or alias (*) stands here",
-                "a value that is written elsewhere cannot be checked where it is used, and aliases can be made to explode",
+                "a value written elsewhere cannot be checked where it is used, and aliases can explode",
                 "write the value out, or declare it once in the front matter and refer to it by its id; "
                 "a text that begins with & or * needs quotes",
             )
