@@ -1,0 +1,412 @@
+/** The followed job: which screen is shown, and what its controls do. Everything shown is a fold of the log. */
+import * as alarm from "./alarm.js"
+import * as aloud from "./aloud.js"
+import { next, progress, selected, unanswered } from "./course.js"
+import { button, el, moment, write } from "./el.js"
+import { byJob, newId } from "./entry.js"
+import { fold } from "./fold.js"
+import * as log from "./log.js"
+import * as offline from "./offline.js"
+import * as overview from "./overview.js"
+import { readPack } from "./pack.js"
+import * as photos from "./photos.js"
+import { Record } from "./record.js"
+import * as running from "./running.js"
+import { dress, nodeOf, openAtTick } from "./stepview.js"
+import { stop } from "./stop.js"
+import { held, setUp as setUpValues, show as showValue } from "./values.js"
+
+const SAME_FINGER = 400 // ms in which a second click in the same place is the same finger
+const NEAR = 48 // px
+const $ = (selector) => document.querySelector(selector)
+const root = document.documentElement
+
+class Page extends EventTarget {
+  pack = readPack(document)
+  record = null
+  step = null // the step that is shown, or was shown last
+  #here = null // the screen that is shown: "cover", "overview", "clocks" or "step-…"
+  #ticked = null
+  #seen = null // the state that is on the screen
+  #prepared = []
+  #bring = () => {}
+
+  get state() {
+    return this.record?.state ?? NOTHING
+  }
+
+  now() {
+    return Date.now()
+  }
+
+  shown() {
+    return $(".screen[aria-current]")
+  }
+
+  say(text) {
+    $("#said").textContent = text
+  }
+
+  async add(lines, photo) {
+    if (this.record) return this.record.add(lines, photo)
+    this.say("Begin the job first: then it is kept.")
+  }
+
+  // --- which screen
+
+  /** Show a screen. A step with a danger or a warning comes only after its facts are stated.
+   * @param {string} screen  @param {{push?: boolean, ticked?: string|null}} how */
+  async go(screen, { push = true, ticked = null } = {}) {
+    const id = screen.startsWith("step-") ? screen.slice(5) : null
+    if (id) {
+      const step = this.pack.step.get(id)
+      if (!step) return this.go("overview", { push })
+      const due = this.record ? unanswered(this.pack, this.state, step, this.now()) : []
+      const stops = due.filter((one) => this.pack.hazards.get(one).word !== "caution")
+      if (stops.length) {
+        if (!this.#here) this.#show("overview", false)
+        if (!(await stop(this, stops, id))) {
+          if (ticked) this.#show(`step-${ticked}`, push)
+          return
+        }
+      }
+    }
+    this.#ticked = ticked
+    this.#show(screen, push)
+  }
+
+  #show(screen, push) {
+    const node = document.getElementById(screen)
+    const id = screen.startsWith("step-") ? screen.slice(5) : null
+    if (id) {
+      this.step = id
+      dress(this, id, this.#ticked)
+      const phase = node.parentElement
+      const first = selected(this.pack, this.state.answers).find((step) => step.phase === phase.dataset.phase)
+      phase.firstElementChild.toggleAttribute("aria-current", first?.id === id)
+    }
+    if (screen === "overview") overview.dress(this)
+    const before = this.shown()
+    if (before !== node) {
+      before?.removeAttribute("aria-current")
+      node.setAttribute("aria-current", "step")
+    }
+    this.#here = screen
+    this.#seen = this.state
+    this.#bar()
+    this.#bring()
+    if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
+    scrollTo(0, 0)
+    node.querySelector("h2").focus({ preventScroll: true })
+    this.dispatchEvent(new Event("show"))
+  }
+
+  /** The log has changed: show what it says now. */
+  refresh() {
+    if (this.#seen === this.state) return
+    this.#seen = this.state
+    if (this.#here === "overview") overview.dress(this)
+    if (this.#here?.startsWith("step-")) dress(this, this.step, this.#ticked)
+    this.#bar()
+    this.#bring()
+  }
+
+  #bar() {
+    const { done, of } = progress(this.pack, this.state)
+    write($("#done-of"), `${done}/${of}`)
+    $("#to-overview").setAttribute("aria-label", `Overview: ${done} of ${of} steps done`)
+    const open = next(this.pack, this.state, this.#here?.startsWith("step-") ? this.step : null)
+    let on = "Done – next"
+    if (!this.record) on = "Begin the job"
+    else if (!this.#here?.startsWith("step-")) on = open ? "Go on" : "All done: read it over"
+    else if (this.state.steps[this.step]) on = open ? "Next" : "To the overview"
+    else if (!open) on = "Done – the last"
+    write($("#on"), on)
+    $("#bar").hidden = false
+    $("#leave-out").hidden = !this.#here?.startsWith("step-") || Boolean(this.state.steps[this.step])
+  }
+
+  // --- what its controls do
+
+  on() {
+    if (!this.record) return this.begin()
+    if (!this.#here.startsWith("step-")) return this.#onward(this.#here === "cover" || this.state.steps[this.step] ? null : this.step)
+    if (this.state.steps[this.step]) return this.#onward(null)
+    return this.tick()
+  }
+
+  #onward(step) {
+    const to = step ?? next(this.pack, this.state, this.step)?.id
+    return this.go(to ? `step-${to}` : "overview", { ticked: this.#ticked })
+  }
+
+  back() {
+    if (!this.#here.startsWith("step-")) return this.record ? this.#onward(this.step) : history.back()
+    const steps = selected(this.pack, this.state.answers)
+    const at = this.pack.steps.findIndex(({ id }) => id === this.step)
+    const before = steps.filter((step) => this.pack.steps.indexOf(step) < at).at(-1)
+    return this.go(before ? `step-${before.id}` : "cover")
+  }
+
+  /** Tick the shown step, unless something has to be looked at first. */
+  async tick() {
+    const step = this.pack.step.get(this.step)
+    const [caution] = unanswered(this.pack, this.state, step, this.now())
+    if (caution) {
+      const control = nodeOf(step.id).querySelector(`[data-hazard="${CSS.escape(caution)}"] [data-do=caution]`)
+      if (!control) return this.go(`step-${step.id}`) // half an hour has gone by: asked again in full
+      this.say("Read the caution first.")
+      control.closest(".hazard").dataset.look = ""
+      control.scrollIntoView({ block: "center" })
+      return control.focus()
+    }
+    const open = openAtTick(this, step)
+    if (open.length && !(await this.#ahead(open))) return
+    const begins = step.waits.filter(({ attended }) => !attended)
+    const closes = step.closes.filter((wait) => this.state.waits[wait]?.is === "running")
+    const kept = this.add([
+      ["step-done", step.id, open.length ? { open: open.map(({ text }) => text) } : {}],
+      ...begins.map((wait) => ["wait-begun", step.id, { wait: wait.id, length: wait.least ?? 0 }]),
+      ...closes.map((wait) => ["wait-ended", step.id, { wait, seen: [] }]),
+    ])
+    this.#leave(step.id)
+    const cures = begins.filter(({ cure }) => cure)
+    if (cures.length) running.measure(this, cures)
+    await kept
+    if (!persistAsked) {
+      persistAsked = true
+      await offline.persist()
+      showKept()
+    }
+  }
+
+  #leave(ticked) {
+    const to = next(this.pack, this.state, ticked)
+    return this.go(to ? `step-${to.id}` : "overview", { ticked })
+  }
+
+  passOver(data) {
+    const step = this.step
+    this.add([["step-passed-over", step, data]])
+    this.#leave(step)
+  }
+
+  undo(step) {
+    this.add([["step-undone", step, {}]])
+    this.go(`step-${step}`)
+    this.say(`Not done any more: ${this.pack.step.get(step).title}`)
+  }
+
+  /** Ask plainly whether to go on with something open. @returns {Promise<boolean>} */
+  #ahead(open) {
+    const dialog = $("#ahead")
+    dialog.querySelector("ul").replaceChildren(...open.map(({ text }) => el("li", {}, text)))
+    const there = open.find(({ to }) => to)
+    const goThere = dialog.querySelector("[data-do=go-there]")
+    goThere.hidden = !there
+    return new Promise((resolve) => {
+      const end = (answer) => { dialog.close(); resolve(answer) }
+      goThere.onclick = () => { end(false); this.go(`step-${there.to}`) }
+      dialog.querySelector("[data-do=do-anyway]").onclick = () => end(true)
+      dialog.querySelector("[data-do=leave]").onclick = () => end(false)
+      dialog.oncancel = (event) => { event.preventDefault(); end(false) }
+      dialog.showModal()
+      $("#ahead-title").tabIndex = -1
+      $("#ahead-title").focus()
+    })
+  }
+
+  async begin() {
+    const answers = overview.chosen()
+    const missing = overview.showQuestions(this, answers).find(({ id }) => !(id in answers))
+    if (missing) {
+      const node = $(`.question[data-question="${CSS.escape(missing.id)}"]`)
+      this.say(`Answer first: ${node.querySelector("legend").textContent}`)
+      node.dataset.look = ""
+      node.scrollIntoView({ block: "center" })
+      return node.querySelector("input").focus()
+    }
+    await this.follow(newId(), [])
+    this.add([["job-begun", null, { pack: this.pack.hash, answers }]])
+    const { title, steps, waits } = this.pack
+    log.remember(`pack ${this.pack.hash}`, { title, steps, waits: [...waits.values()] }).catch(() => {}) // for the shelf
+    this.moveQuestions()
+    history.replaceState(null, "", `${location.pathname}?job=${this.record.job}#cover`)
+    return this.go(`step-${selected(this.pack, this.state.answers)[0].id}`)
+  }
+
+  /** Follow a job from now on. */
+  async follow(job, entries) {
+    this.record = new Record(job, await deviceName(), entries)
+    this.record.addEventListener("change", () => this.refresh())
+    for (const event of ["saved", "unsaved"]) this.record.addEventListener(event, () => this.#saving())
+    this.#bring = running.setUp(this)
+    setInterval(() => this.#bring(), 1_000)
+    for (const event of ["focus", "pageshow", "online"]) addEventListener(event, () => this.#bring())
+    for (const event of ["visibilitychange", "resume"]) document.addEventListener(event, () => this.#bring())
+  }
+
+  #saving() {
+    const place = $("#unsaved")
+    const { unsaved, problem } = this.record
+    place.hidden = !unsaved
+    if (!unsaved) return place.replaceChildren()
+    const why = problem?.name === "QuotaExceededError" ? "The phone has no room left." : `The phone’s store does not answer (${problem?.name ?? "no reason given"}).`
+    place.replaceChildren(
+      el("p", {}, el("b", {}, `Not saved yet: ${unsaved} ${unsaved === 1 ? "entry is" : "entries are"} only in this page.`), ` ${why} Do not close the page. It is tried again by itself.`),
+      button("Try again now", () => this.record.flush()),
+      button("Save the record as a file", () => $("[data-do=save-record]").click()),
+    )
+  }
+
+  /** A newer version is there. It is taken when a person says so. */
+  newer(prepare) {
+    this.#prepared.push(prepare)
+    for (const place of document.querySelectorAll(".new-version")) place.hidden = false
+  }
+
+  takeNewer() {
+    return offline.take(this.#prepared)
+  }
+}
+
+const NOTHING = fold([])
+let persistAsked = false
+
+async function deviceName() {
+  try {
+    const known = await log.recall("device")
+    if (known) return known
+    const made = newId()
+    await log.remember("device", made)
+    return made
+  } catch {
+    return newId() // a phone that keeps nothing is a new one each time
+  }
+}
+
+async function showKept() {
+  write($("#kept"), `Kept on this phone: ${(await offline.persisted()) ? "yes" : "not promised. Save the record now and then"}.`)
+}
+
+/** The same finger twice is one press. */
+function guard() {
+  let last = null
+  document.addEventListener("click", (event) => {
+    const control = event.target.closest?.("button, a, summary")
+    if (!control || !event.isTrusted) return
+    const { timeStamp, clientX: x, clientY: y, detail } = event
+    const twice = last && timeStamp - last.timeStamp < SAME_FINGER &&
+      (detail ? Math.hypot(x - last.x, y - last.y) < NEAR : control === last.control)
+    if (twice) {
+      event.preventDefault()
+      event.stopImmediatePropagation()
+      return
+    }
+    last = { timeStamp, x, y, control }
+  }, { capture: true })
+}
+
+function controls(page) {
+  $("#on").addEventListener("click", () => page.on())
+  $("#back").addEventListener("click", () => page.back())
+  $("#to-overview").addEventListener("click", () => page.go("overview"))
+  $("#to-clocks").addEventListener("click", () => page.go("clocks"))
+  addEventListener("popstate", () => page.go(location.hash.slice(1) || "cover", { push: false }))
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-to]")
+    if (link && page.record) {
+      event.preventDefault()
+      page.go(`step-${link.dataset.to}`)
+    }
+    const control = event.target.closest("[data-do]")
+    if (control) act(page, control)
+  })
+  document.addEventListener("submit", (event) => {
+    const place = event.target.closest(".reading")
+    if (event.target.id === "why-out") {
+      event.preventDefault()
+      const { reason } = event.target.elements
+      if (!reason.value.trim()) return page.say("Write why it is left out: the record needs it.")
+      page.passOver({ reason: reason.value.trim() })
+      reason.value = ""
+      $("#leave-out").open = false
+    }
+    if (!place) return
+    event.preventDefault()
+    const { value, unit, verdict } = held(event.target)
+    showValue(event.target)
+    if (value === null) event.target.elements.value.focus()
+    else take(page, place, { value, unit, verdict })
+  })
+}
+
+function act(page, control) {
+  const hazard = control.closest("[data-hazard]")?.dataset.hazard
+  switch (control.dataset.do) {
+    case "already": return page.passOver({ already: true })
+    case "caution": return page.add([["hazard-answered", page.step, { hazard, fact: control.textContent }]])
+    case "look": {
+      const place = control.closest(".reading")
+      return take(page, place, { value: control.textContent.replace(/^. /, ""), unit: "", verdict: control.value })
+    }
+    case "take-new": return page.takeNewer()
+    case "awake": return awake(control)
+    case "notify": return alarm.askToNotify().then((text) => write($("#ring-said"), text))
+  }
+}
+
+function take(page, place, taken) {
+  const reading = place.dataset.reading
+  const before = page.state.readings[reading]
+  page.add([["reading-taken", page.step, { reading, ...taken, ...(before ? { corrects: before.entry } : {}) }]])
+}
+
+async function awake(control) {
+  const on = await alarm.stayAwake(!alarm.isAwake())
+  control.setAttribute("aria-pressed", String(on === true))
+  write($("#ring-said"), on === null ? "This browser cannot keep the screen awake." : on ? "The screen stays awake while this page is open." : "The screen sleeps as usual.")
+}
+
+/** Jobs of this very pack that this phone has begun. */
+async function others(page) {
+  const own = [...byJob(await log.readAll())].map(([job, entries]) => [job, fold(entries)]).filter(([, { pack }]) => pack === page.pack.hash)
+  $("#others").hidden = !own.length
+  $("#others").replaceChildren(...own.sort(([, a], [, b]) => b.begun - a.begun).map(([job, state]) => {
+    const { done, of } = progress(page.pack, state)
+    return el("li", {}, el("a", { class: "button wide", href: `?job=${job}` }, `Go on with the job begun ${moment(state.begun, page.now())}: ${done} of ${of} steps done`))
+  }))
+}
+
+async function start() {
+  const page = new Page()
+  guard()
+  alarm.setUp()
+  setUpValues()
+  const asked = new URLSearchParams(location.search)
+  const job = asked.get("job")
+  let trouble = null
+  if (job) {
+    const entries = await log.read(job).catch((error) => { trouble = error; return [] })
+    if (entries.length) await page.follow(job, entries)
+    else write($("#cover-title"), trouble ? "The phone’s store does not answer" : "The log of this job is not on this phone")
+  }
+  overview.setUp(page)
+  photos.setUp(page)
+  controls(page)
+  if (page.record) page.moveQuestions()
+  overview.showQuestions(page, page.record ? page.state.answers : Object.fromEntries([...asked].filter(([name]) => page.pack.questions.some(({ id }) => id === name))))
+  const first = page.record ? next(page.pack, page.state, null) : null
+  const hash = location.hash.slice(1)
+  await Promise.race([
+    page.go(page.record ? (document.getElementById(hash)?.classList.contains("screen") ? hash : first ? `step-${first.id}` : "overview") : "cover", { push: false }),
+    new Promise(requestAnimationFrame), // a stop may wait for its answer; the rest goes on
+  ])
+  root.dataset.live = ""
+  aloud.setUp(page)
+  showKept()
+  if (!page.record) others(page).catch(() => {})
+  offline.setUp(page)
+}
+
+start()

@@ -1,0 +1,99 @@
+/** One step on the screen: what stands in the document, and what the log says about it. */
+import { line } from "./cards.js"
+import { holds, open, unanswered } from "./course.js"
+import { button, el, moment } from "./el.js"
+import { showIn as showPhotos } from "./photos.js"
+import { told } from "./values.js"
+
+export const nodeOf = (id) => document.querySelector(`#step-${CSS.escape(id)}`)
+
+/** Bring a step up to date with the log. `ticked`: the step that was ticked to come here, if so. */
+export function dress(page, id, ticked = null) {
+  const node = nodeOf(id)
+  const step = page.pack.step.get(id)
+  notice(page, node, step, ticked)
+  for (const place of node.querySelectorAll(".hazard")) hazard(page, place, step)
+  for (const place of node.querySelectorAll(".reading")) reading(page, place)
+  if (node.querySelector(".photo")) showPhotos(node, page.state)
+}
+
+/** What is to be known before the step is read: it is ticked, it is not for this vehicle, something is open. */
+function notice(page, node, step, ticked) {
+  const now = page.now()
+  const state = page.state.steps[step.id]
+  const lines = []
+  if (ticked && page.state.steps[ticked]) {
+    lines.push(el("p", { class: "ticked" }, `✓ ${page.pack.step.get(ticked).title} `, button("Undo", () => page.undo(ticked), { "data-do": "undo-last" })))
+  }
+  if (state) {
+    const how = state.is === "done" ? "Done" : state.already ? "Was already so" : `Left out: ${state.reason}`
+    lines.push(el("p", { class: "ticked" }, `✓ ${how}, ${moment(state.at, now)}. `, button("Undo the tick", () => page.undo(step.id), { "data-do": "undo" })))
+    if (state.open?.length) lines.push(el("p", {}, `Open when it was done: ${state.open.join("; ")}.`))
+  } else {
+    const before = open(page.pack, page.state, step, now)
+    if (before.steps.length + before.waits.length) {
+      lines.push(
+        el("p", {}, el("b", {}, "Still open before this:")),
+        el("ul", { class: "open-before" }, ...before.steps.map((one) => el("li", {}, el("a", { class: "button wide", href: `#step-${one.id}`, "data-to": one.id }, one.title))),
+          ...before.waits.map((wait) => {
+            const clock = page.state.waits[wait.id]
+            const says = clock ? line(wait, clock, now) : "has not begun"
+            return el("li", {}, el("a", { class: "button wide", href: `#step-${wait.step}`, "data-to": wait.step }, `${wait.name}: ${says}`))
+          })),
+      )
+    }
+  }
+  if (!holds(step.when, page.state.answers)) lines.unshift(el("p", {}, "By the answers given, this step is not for this vehicle."))
+  const place = document.querySelector("#notice")
+  place.replaceChildren(...lines)
+  place.hidden = !lines.length
+  node.querySelector("header").after(place)
+}
+
+function hazard(page, place, step) {
+  const id = place.dataset.hazard
+  const due = unanswered(page.pack, page.state, step, page.now()).includes(id)
+  const answer = page.state.hazards[id]
+  const read = place.querySelector("[data-do=caution]")
+  if (read) read.hidden = !due
+  const said = place.querySelector(".answered")
+  if (!said) return
+  said.hidden = due || !answer
+  if (answer) said.textContent = `✓ ${answer.value === null ? answer.fact : `${answer.fact} ${answer.value} ${answer.unit}`} – ${moment(answer.at, page.now())}`
+}
+
+function reading(page, place) {
+  const taken = page.state.readings[place.dataset.reading]
+  const before = page.state.readings[place.dataset.before]
+  const said = place.querySelector(".taken")
+  const lines = []
+  if (taken) lines.push(`Kept ${moment(taken.at, page.now())}: ${told(taken)}${taken.taken > 1 ? `, corrected ${taken.taken - 1} ×` : ""}`)
+  if (before) lines.push(`Before: ${told(before)}`)
+  said.hidden = !lines.length
+  said.textContent = lines.join(". ")
+  said.dataset.verdict = taken?.verdict ?? ""
+  const outside = ["low", "high", "out"].includes(taken?.verdict)
+  place.querySelector(".if-outside")?.toggleAttribute("data-now", outside)
+}
+
+/** What is still open when a step is about to be ticked, in words. Steps and waits that must come first, a clock of
+ * its own that has not ended, readings that are not taken or lie outside.
+ * @returns {{text: string, to: string|null}[]} `to`: the step to go to */
+export function openAtTick(page, step) {
+  const now = page.now()
+  const before = open(page.pack, page.state, step, now)
+  const attended = step.waits.filter(({ id, attended: stays }) => stays && page.state.waits[id]?.is !== "ended")
+  return [
+    ...before.steps.map(({ id, title }) => ({ text: title, to: id })),
+    ...before.waits.map((wait) => {
+      const clock = page.state.waits[wait.id]
+      return { text: `${wait.name}: ${clock ? line(wait, clock, now) : "has not begun"}`, to: wait.step }
+    }),
+    ...attended.map(({ name, id }) => ({ text: `${name}: ${page.state.waits[id] ? "has not ended" : "has not begun"}`, to: null })),
+    ...step.readings.flatMap(({ id, name }) => {
+      const taken = page.state.readings[id]
+      if (!taken) return [{ text: `Reading not taken: ${name}`, to: null }]
+      return ["in", "none"].includes(taken.verdict) ? [] : [{ text: `Reading outside its range: ${name}`, to: null }]
+    }),
+  ]
+}

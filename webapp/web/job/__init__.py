@@ -1,0 +1,78 @@
+"""The followed job: one document that holds every step, and the worker that keeps it on the phone."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from flask import Blueprint, Response, current_app, render_template, url_for
+from markupsafe import Markup
+
+from webapp import places
+
+from .. import assets
+from ..errors import Gone
+from ..headers import allow_style, policy
+from ..packs import the_shelf
+from . import phone
+
+bp = Blueprint("job", __name__, template_folder="templates")
+bp.add_app_template_filter(phone.figures_marked, "figures_marked")
+
+STYLE = ("tokens.css", "base.css", "parts.css", "job.css")
+
+
+@bp.get("/jobs/<pack_hash>")
+def job(pack_hash: str) -> Response:
+    """Show the whole job. The answers, and which run of it this is, are read from the address by the phone alone."""
+    style = assets.css_bundle(*STYLE)
+    response = Response(page(pack_hash, style, current_app.extensions["assets"].release))
+    allow_style(style)
+    # Photos are shown from the phone's own store.
+    response.headers["Content-Security-Policy"] = policy().replace("img-src 'self'", "img-src 'self' blob:")
+    return response
+
+
+@lru_cache(maxsize=16)
+def page(pack_hash: str, style: str, release: str) -> str:
+    """Return the document of a pack. It depends on the pack and on the release, and on nothing else."""
+    pack = the_shelf().by_hash(pack_hash)
+    if not pack:
+        raise Gone(
+            "This job is not on this server any more: its pack has changed.",
+            "A phone that follows it has it and goes on. For a new job, open the pack on the shelf.",
+        )
+    return render_template(
+        "job/job.html",
+        pack=pack,
+        style=Markup(style),  # noqa: S704 - our own style sheets
+        release=release,
+        phone=phone,
+        modules=modules(),
+    )
+
+
+def modules() -> list[str]:
+    """Return the modules of the job page, the first one last: named early, they come side by side."""
+    wanted, found = ["job.js"], dict[str, None]()
+    while wanted:
+        name = wanted.pop()
+        if name not in found:
+            found[name] = None
+            wanted += phone.imported((places.STATIC / "js" / name).read_text("utf-8"))
+    return list(found)[::-1]
+
+
+@bp.get("/sw.js")
+def worker() -> Response:
+    """Serve the service worker with the list of what it keeps."""
+    files = current_app.extensions["assets"]
+    kept = [url_for("shelf.shelf"), url_for("assets.manifest")]
+    kept += [url_for("static", filename=name) for name in files.files if name.endswith(KEPT)]
+    head = f"const RELEASE = {files.release!r}\nconst SHELL = {kept!r}\n"
+    response = Response(head + files.files["sw.js"].decode(), mimetype="text/javascript")
+    response.headers["Cache-Control"] = assets.LOOK_AGAIN
+    return response
+
+
+KEPT = (".css", ".js", ".svg", ".png", ".woff2")
+"""Endings of the files in static/ that the phone keeps."""

@@ -1,0 +1,121 @@
+"""What the phone's modules need to know of a pack beside its words: plain data for `data-*` attributes."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from webapp.pack.actions import Apply, Join
+from webapp.pack.amounts import Amount
+from webapp.pack.compiled import CompiledPack, Reading, Step, Wait
+from webapp.pack.recognise import find
+from webapp.pack.render import quantity_html
+from webapp.trade.units import UNITS, convert
+
+WORDS = {"danger": "DANGER", "warning": "WARNING", "caution": "CAUTION", "notice": "NOTICE"}
+"""Signal words as ANSI Z535.4 prints them."""
+
+CLOCKS = {"open-time": "open", "tacky": "tacky", "set": "set", "full-cure": "full"}
+"""The kinds of wait that a sealant's label gives a time for, by the name the cure clock has for them."""
+
+
+def figures_marked(text: str) -> Markup:
+    """Return plain text with its quantities marked up for the unit toggle."""
+    parts, end = [], 0
+    for found in find(text):
+        if found.problem or len(found.amounts) != 1:
+            continue
+        parts += [escape(text[end : found.start]), quantity_html(found.amounts[0])]
+        end = found.end
+    return Markup("").join([*parts, escape(text[end:])])
+
+
+def closes(pack: CompiledPack, step: Step) -> list[str]:
+    """Return the open times that end when this step is ticked: those of the beads that it closes joints on."""
+    joined = {action.join for action in step.actions if isinstance(action, Join)}
+    if not joined:
+        return []
+    beads = {pack.front.items[item].sealed_by for item in joined}
+    for earlier in pack.steps:
+        beads |= {act.apply for act in earlier.actions if isinstance(act, Apply) and act.to in joined}
+    waits = (wait for earlier in pack.steps for wait in earlier.waits)
+    return [wait.id for wait in waits if wait.kind == "open-time" and wait.sealant in beads]
+
+
+def strips(step: Step) -> list[tuple[str, str, bool]]:
+    """Return what begins or ends to hold at the vehicle when the step is ticked."""
+    return [(strip.id, strip.text, strip.begins) for strip in step.strips]
+
+
+def clock(wait: Wait) -> dict[str, Any]:
+    """Return a wait, its times in milliseconds."""
+    return {
+        "kind": wait.kind,
+        "name": wait.name,
+        "least": None if wait.least is None else round(wait.least * 1000),
+        "most": None if wait.most is None else round(wait.most * 1000),
+        "until": wait.until,
+        "stopIf": wait.stop_if,
+        "attended": wait.attended,
+        "stretches": wait.stretches,
+    }
+
+
+def cure(pack: CompiledPack, wait: Wait) -> dict[str, Any] | None:
+    """Return what the cure clock needs of the label: minutes, °C, %, mm. None for a wait that is no cure."""
+    if not wait.stretches or wait.sealant is None or wait.least is None:
+        return None
+    sealant = pack.front.sealants[wait.sealant]
+    return {
+        "label": wait.least / 60,
+        "clock": CLOCKS.get(wait.kind, "full"),
+        "labelTemperature": number(sealant.at.temperature, "°C"),
+        "labelHumidity": number(sealant.at.humidity, "%"),
+        "labelPath": None if sealant.label_path is None else number(sealant.label_path, "mm"),
+        "path": None if sealant.path is None else number(sealant.path, "mm"),
+    }
+
+
+def number(amount: Amount, unit: str) -> float:
+    """Return an amount's figure in a unit: its nominal value, else its lower, else its upper limit."""
+    value = next(part for part in (amount.nominal, amount.low, amount.high) if part is not None)
+    return round(convert(value, amount.unit, unit, amount.kind), 4)
+
+
+def limits(amount: Amount) -> dict[str, Any]:
+    """Return a range to judge a reading by."""
+    plain = amount.plain()
+    return {key: plain[key] for key in ("kind", "low", "high", "unit")}
+
+
+def units(amount: Amount) -> list[str]:
+    """Return the units that a value of this range may be given in: the author's, then the other system's."""
+    shown = (unit_at_end(amount.shown(system)) for system in ("us", "si"))
+    return list(dict.fromkeys([amount.unit, *shown]))
+
+
+def unit_at_end(text: str) -> str:
+    """Return the unit that a shown figure ends with."""
+    return max((unit for unit in UNITS if text.endswith(unit)), key=len)
+
+
+def system(unit: str) -> str:
+    """Return which system a unit belongs to: us, si, both or other."""
+    return UNITS[unit].system if unit in UNITS else "both"
+
+
+def reading_units(reading: Reading) -> list[str]:
+    """Return the units that a reading may be given in; none for a look."""
+    if reading.range is not None:
+        return units(reading.range)
+    return [reading.unit] if reading.unit else []
+
+
+IMPORT = re.compile(r"""^import\b[^"';]*["']\./([\w-]+\.js)["']""", re.M)
+
+
+def imported(module: str) -> list[str]:
+    """Return the neighbours that a module imports."""
+    return IMPORT.findall(module)
