@@ -29,7 +29,6 @@ export const UNITS = {
   "wk": ["duration", 10080],
   "°C": ["temperature", 1],
   "°F": ["temperature", 5 / 9, -160 / 9],
-  "K": ["temperature", 1, -273.15],
   "L": ["volume", 1],
   "mL": ["volume", 0.001],
   "US fl oz": ["volume", 0.0295735295625],

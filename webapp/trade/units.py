@@ -86,7 +86,6 @@ UNITS: dict[str, Unit] = {
     "wk": Unit("duration", "both", "week"),
     "°C": Unit("temperature", "si", "degC"),
     "°F": Unit("temperature", "us", "degF"),
-    "K": Unit("temperature", "si", "kelvin"),
     "mL": Unit("volume", "si", "milliliter"),
     "L": Unit("volume", "si", "liter"),
     "US fl oz": Unit("volume", "us", "US_fluid_ounce"),
@@ -180,13 +179,8 @@ def _line(unit: str, difference: bool) -> tuple[float, float]:
     base = UNITS[BASE[known.kind]].pint
     if known.kind != "temperature":
         return float(Q_(1.0, known.pint).m_as(base)), 0.0
-    factor = float(Q_(1.0, _interval(known.pint)).m_as(_interval(base)))
+    factor = float(Q_(1.0, f"delta_{known.pint}").m_as(f"delta_{base}"))
     return factor, 0.0 if difference else float(Q_(0.0, known.pint).m_as(base))
-
-
-def _interval(scale: str) -> str:
-    """Return what Pint calls a difference on a scale of temperature."""
-    return scale if scale == "kelvin" else f"delta_{scale}"
 
 
 def to_base(value: Decimal | float, unit: str, kind: Kind) -> float:
@@ -206,7 +200,7 @@ def convert(value: Decimal | float, unit: str, to: str, kind: Kind) -> float:
 def quantity(value: Decimal | float, unit: str, kind: Kind) -> Quantity:
     """Return a number in one of UNITS as a Pint quantity."""
     name = UNITS[unit].pint
-    return Q_(float(value), _interval(name) if kind == "temperature-difference" else name)
+    return Q_(float(value), f"delta_{name}" if kind == "temperature-difference" else name)
 
 
 class Rung(NamedTuple):
