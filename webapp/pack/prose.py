@@ -13,10 +13,11 @@ from webapp.trade import passes
 from webapp.trade.units import convert
 
 from . import hazards
-from .amounts import Amount, Found, agrees, find
+from .amounts import Amount, agrees
 from .draft import Draft, StepDraft
 from .findings import Place
 from .outline import PhaseOutline, StepOutline, find_in_lines
+from .recognise import Found, find
 from .walk import amounts, references
 
 NOT_SAID = ("hands-on",)
@@ -58,7 +59,7 @@ def mark(draft: Draft, owner: PhaseOutline | StepOutline, said: Scope | None) ->
         if token.type != "inline" or not token.children:
             continue
         children: list[Token] = []
-        for child in token.children:
+        for child in joined(token.children):
             found = find(child.content) if child.type == "text" else ()
             children += split(child, found) if found else [child]
             for one in found:
@@ -68,9 +69,20 @@ def mark(draft: Draft, owner: PhaseOutline | StepOutline, said: Scope | None) ->
                     clear = one.problem
                     draft.report(clear.code, place, clear.what, clear.why, clear.write)
                 elif said is not None:
-                    for amount in one.amounts:
-                        compare(draft, amount, place, said)
+                    compare(draft, one.amounts[0], place, said)
         token.children = children
+
+
+def joined(children: list[Token]) -> list[Token]:
+    """Return inline tokens with the lines of a paragraph joined, so that an amount may be broken across two."""
+    found: list[Token] = []
+    for child in children:
+        words = " " if child.type == "softbreak" else child.content
+        if child.type in ("text", "softbreak") and found and found[-1].type == "text":
+            found[-1] = text_token(found[-1], found[-1].content + words)
+        else:
+            found.append(child)
+    return found
 
 
 def place_in_prose(draft: Draft, owner: PhaseOutline | StepOutline, token: Token, text: str) -> Place:
@@ -90,7 +102,8 @@ def split(child: Token, found: list[Found]) -> list[Token]:
             continue
         if one.start > at:
             parts.append(text_token(child, child.content[at : one.start]))
-        for amount in one.amounts[:1]:
+        if one.amounts:
+            amount = one.amounts[0]
             parts.append(
                 Token("quantity", "", 0, content=child.content[one.start : one.end], meta={"amount": amount})
             )
@@ -187,7 +200,7 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> None:
                 "prose-untyped",
                 place,
                 f"the prose gives the torque {amount.text}, but the step's data has none",
-                "a torque that is only prose is not checked, not followed bolt by bolt and not on the torque table",
+                "a torque that is only prose is not checked, not followed, and not on the torque table",
                 "- tighten: the fastener group, in `actions`; or list it under `mentions`",
             )
         return
@@ -205,7 +218,7 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> None:
 
 
 def kin(one: Amount, other: Amount) -> bool:
-    """Return whether two kinds can mean one thing in prose: a difference of temperature is written like a temperature."""
+    """Return whether two kinds can mean one thing in prose: a temperature is written like a difference."""
     return {one.kind, other.kind} == {"temperature", "temperature-difference"}
 
 
