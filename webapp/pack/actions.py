@@ -323,6 +323,12 @@ class Chock(Verb):
     chock: Literal["wheels"]
 
 
+class Unchock(Verb):
+    """Take the chocks away."""
+
+    unchock: Literal["wheels"]
+
+
 class Key(Verb):
     """Turn the key, or take it out."""
 

@@ -58,6 +58,9 @@ class Amount(Figure):
 
     text: str
     second: Amount | None = None
+    named: bool = (
+        False  # the name of a size, such as a drill or a bolt length: another figure is another thing
+    )
 
     def plain(self) -> dict[str, Any]:
         """Return the amount as plain data for templates, JSON and the phone."""
@@ -75,6 +78,8 @@ class Amount(Figure):
 
     def shown(self, system: System) -> str:
         """Return the amount for readers of one system: the author's own second unit before a conversion."""
+        if self.named:
+            return self.written
         second = self.second
         if second and second.form == self.form and UNITS[second.unit].system == system:
             return self.written if UNITS[self.unit].system == system else second.written

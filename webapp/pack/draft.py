@@ -33,7 +33,6 @@ class Draft:
     file: str
     content: bytes
     files: Mapping[str, bytes]  # the pack's folder: name → content
-    text: str = ""
     lines: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     body_line: int = 1  # the line on which the Markdown begins

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import cache
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -45,9 +47,10 @@ class Strict(BaseModel):
         return data
 
     @classmethod
-    def keys(cls) -> list[str]:
+    @cache
+    def keys(cls) -> tuple[str, ...]:
         """Return the keys that authors may write, in the schema's order."""
-        return [field.alias or name for name, field in cls.model_fields.items()]
+        return tuple(field.alias or name for name, field in cls.model_fields.items())
 
 
 class Refers:
@@ -74,8 +77,8 @@ REF = StringConstraints(max_length=60)
 class AmountOf:
     """Marks a field that holds an amount of one kind, or of any, read by our own grammar."""
 
-    def __init__(self, kind: Kind | Literal["any"], *examples: str) -> None:
-        self.kind, self.examples = kind, examples
+    def __init__(self, kind: Kind | Literal["any"], *examples: str, named: bool = False) -> None:
+        self.kind, self.examples, self.named = kind, examples, named
 
     def convert(self, value: Any) -> Amount:
         """Return the amount, or raise what its author should hear."""
@@ -84,7 +87,8 @@ class AmountOf:
         if not isinstance(value, str):
             raise PydanticCustomError("amount", "not an amount", {"example": self.examples[0]})
         try:
-            return read_any(value) if self.kind == "any" else read(value, self.kind)
+            found = read_any(value) if self.kind == "any" else read(value, self.kind)
+            return replace(found, named=True) if self.named else found
         except AmountUnclear as unclear:
             raise as_finding(unclear.code, unclear.what, unclear.why, unclear.write) from None
 
@@ -113,6 +117,8 @@ def as_finding(code: str, what: str, why: str, write: str) -> PydanticCustomErro
 Torque = Annotated[Amount, AmountOf("torque", "25 N·m", "18–20 lbf·ft", "24 N·m (18 lbf·ft)")]
 Duration = Annotated[Amount, AmountOf("duration", "24 h", "10 min", "1 h 30 min")]
 Length = Annotated[Amount, AmountOf("length", "3 mm", "1/2 in")]
+Size = Annotated[Amount, AmountOf("length", "6.8 mm", "17/64 in", named=True)]
+"""A size that is a name: of a drill, a bolt or a socket. It is never shown in other units."""
 Temperature = Annotated[Amount, AmountOf("temperature", "at most 50 °C", "70 °F")]
 Volume = Annotated[Amount, AmountOf("volume", "7.4 L", "8 US qt")]
 Pressure = Annotated[Amount, AmountOf("pressure", "at most 10 kPa", "15 psi")]

@@ -71,7 +71,7 @@ def check_names(draft: Draft) -> None:
         for found in references(value):
             named = [table for table in found.tables if found.id in known[table]]
             # a step lists its parts beside what its actions do; either counts as use, and use is passed on
-            if owner is not None:
+            if owner is not None or found.path[0] == "opening":
                 used.update((table, found.id) for table in named)
             if not named:
                 report_unknown(draft, place_of(draft, owner, found.path), found.tables, found.id, known)

@@ -292,5 +292,7 @@ def find_in_lines(
         column = lines[line].find(text)
         if column >= 0:
             return Place(file, first_line + line, column + 1, len(text))
+    if " " in text:  # broken across two lines: the place is its beginning
+        return find_in_lines(lines, token, text.rsplit(" ", 1)[0], file, first_line, offset)
     shown = lines[first] if first < len(lines) else ""
     return Place(file, first_line + first, 1, max(1, len(shown)))

@@ -60,21 +60,22 @@ def mark(draft: Draft, owner: PhaseOutline | StepOutline, said: Scope | None) ->
             continue
         children: list[Token] = []
         for child in joined(token.children):
-            found = find(child.content) if child.type == "text" else ()
-            children += split(child, found) if found else [child]
+            found = find(child.content) if child.type == "text" else []
+            meant: list[tuple[Found, Amount]] = []
             for one in found:
-                text = child.content[one.start : one.end]
-                place = place_in_prose(draft, owner, token, text)
+                place = place_in_prose(draft, owner, token, child.content[one.start : one.end])
                 if one.problem:
                     clear = one.problem
                     draft.report(clear.code, place, clear.what, clear.why, clear.write)
-                elif said is not None:
-                    compare(draft, one.amounts[0], place, said)
+                else:
+                    amount = one.amounts[0]
+                    meant.append((one, amount if said is None else compare(draft, amount, place, said)))
+            children += split(child, meant) if meant else [child]
         token.children = children
 
 
 def joined(children: list[Token]) -> list[Token]:
-    """Return inline tokens with the lines of a paragraph joined, so that an amount may be broken across two."""
+    """Return inline tokens with lines joined, so that an amount may be broken across two."""
     found: list[Token] = []
     for child in children:
         words = " " if child.type == "softbreak" else child.content
@@ -93,20 +94,17 @@ def place_in_prose(draft: Draft, owner: PhaseOutline | StepOutline, token: Token
     return find_in_lines(draft.lines, token, text, draft.file, 1, draft.body_line - 1)
 
 
-def split(child: Token, found: list[Found]) -> list[Token]:
+def split(child: Token, meant: list[tuple[Found, Amount]]) -> list[Token]:
     """Return a text token as text and quantity tokens in turn."""
     parts: list[Token] = []
     at = 0
-    for one in found:
-        if one.problem or one.start < at:
+    for one, amount in meant:
+        if one.start < at:
             continue
         if one.start > at:
             parts.append(text_token(child, child.content[at : one.start]))
-        if one.amounts:
-            amount = one.amounts[0]
-            parts.append(
-                Token("quantity", "", 0, content=child.content[one.start : one.end], meta={"amount": amount})
-            )
+        written = child.content[one.start : one.end]
+        parts.append(Token("quantity", "", 0, content=written, meta={"amount": amount}))
         at = one.end
     if at < len(child.content):
         parts.append(text_token(child, child.content[at:]))
@@ -191,8 +189,8 @@ def named_by(step: StepDraft) -> Iterator[Any]:
     yield from references(step.data)
 
 
-def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> None:
-    """Report an amount of the prose that contradicts the step's data of the same kind."""
+def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> Amount:
+    """Return an amount of the prose as the data means it; report one that contradicts the data."""
     alike = [(other, where) for other, where in said if other.kind == amount.kind or kin(other, amount)]
     if not alike:
         if amount.kind == "torque":
@@ -203,9 +201,10 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> None:
                 "a torque that is only prose is not checked, not followed, and not on the torque table",
                 "- tighten: the fastener group, in `actions`; or list it under `mentions`",
             )
-        return
-    if any(says_the_same(amount, other) for other, _ in alike):
-        return
+        return amount
+    same = [other for other, _ in alike if says_the_same(amount, other)]
+    if same:
+        return replace(amount, named=all(other.named for other in same))
     nearest, where = alike[0]
     draft.report(
         "prose-disagrees",
@@ -215,6 +214,7 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> None:
         f"the same amount in both places; if {amount.text} is something else, list it under `mentions`",
         also=where,
     )
+    return amount
 
 
 def kin(one: Amount, other: Amount) -> bool:

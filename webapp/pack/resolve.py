@@ -74,6 +74,7 @@ PHRASES = {
     "raise": "Raise the vehicle: {}",
     "lower": "Lower the vehicle",
     "chock": "Chock the wheels",
+    "unchock": "Take the chocks away",
     "key": "Key {}",
     "crank": "Crank without starting: {}",
     "start": "Start the engine",

@@ -33,6 +33,7 @@ from .fields import (
     SealRef,
     Share,
     SignalWord,
+    Size,
     SourceRef,
     StepRef,
     Strict,
@@ -115,6 +116,7 @@ class Item(Strict):
     )
     sealed_by: SealRef | None = Field(None, description="The bead or gasket that seals it.")
     mass: Mass | None = None
+    when: When = Field({}, description="Only vehicles with these answers have it.")
     sprung: bool = Field(False, description="Stores force when it is let go.")
     timed: bool = Field(False, description="Its position times the engine.")
     source: SourceRef | None = None
@@ -124,7 +126,7 @@ class Item(Strict):
 class Lengths(Strict):
     """Bolts of one length in a group, and the positions they belong to."""
 
-    length: Length
+    length: Size
     count: Count
     at: list[Number] = Field([], description="Positions in the pattern's numbering.")
     torque: Torque | None = Field(None, description="When this length has a figure of its own.")
@@ -188,6 +190,7 @@ class Fasteners(Strict):
     figure_for: Literal["dry", "oiled", "as-supplied", "threadlocker", "sealant", "anti-seize"] | None = (
         Field(None, description="The thread condition that the torque was given for.")
     )
+    when: When = Field({}, description="Only vehicles with these answers have it.")
     one_use: bool = False
     left_hand: bool = False
     joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake"] | None = None
@@ -270,7 +273,7 @@ class Tool(Strict):
 
     name: Text
     count: Count = 1
-    size: AnyAmount | None = None
+    size: Size | None = None
     wrench: Wrench | None = None
     holds: Volume | None = Field(None, description="For a pan or jug.")
     when: When = {}
@@ -333,10 +336,10 @@ class Cut(Strict):
 
     name: Text
     into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"]
-    drill: Length | Text | None = Field(None, description="The drill: 6.8 mm, 17/64 in.")
+    drill: Size | Text | None = Field(None, description="The drill: 6.8 mm, 17/64 in.")
     thread: Text | None = None
     depth: Length | None = None
-    pilot: list[Length] = []
+    pilot: list[Size] = []
     near: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
         [], description="Openings that chips could fall into."
     )

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import re
+from typing import NoReturn
 
 from .draft import Draft, Stop
 from .findings import Place
 from .outline import read_outline
 from .yamltree import Refused, read_yaml
 
-LARGEST = 1_048_576
+LARGEST = 2_097_152
 """Bytes of one pack.md."""
 LONGEST_LINE = 4_000
 LONGEST_PARAGRAPH = 20_000
 """Characters; a bound on what any one Markdown rule can be made to chew on."""
 
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\u0080-\u0084\u0086-\u009f\ufffe\uffff\ud800-\udfff]")
-_BIDI = re.compile("[\u202a-\u202e\u2066-\u2069]")
+INVISIBLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]"  # control characters
+    "|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"  # marks that turn the direction of what is read
+    "|[\u00ad\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"  # no width
+    # Joiners belong between letters of some scripts; beside ASCII they would only split what is read.
+    "|(?<=[\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?=[\x00-\x7f])"
+)
 
 
 def read_text(draft: Draft) -> None:
@@ -44,7 +50,7 @@ def read_text(draft: Draft) -> None:
         )
         raise Stop from None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    bad = _CONTROL.search(text) or _BIDI.search(text)
+    bad = INVISIBLE.search(text)
     if bad:
         line = text.count("\n", 0, bad.start()) + 1
         column = bad.start() - (text.rfind("\n", 0, bad.start()) + 1) + 1
@@ -56,19 +62,10 @@ def read_text(draft: Draft) -> None:
             "remove it; if the whole file looks like this, it is not a text file",
         )
         raise Stop
-    draft.text, draft.lines = text, text.split("\n")
-    run = 0
+    draft.lines = text.split("\n")
     for number, shown in enumerate(draft.lines, 1):
-        run = run + len(shown) if shown.strip() else 0
-        if len(shown) > LONGEST_LINE or run > LONGEST_PARAGRAPH:
-            draft.report(
-                "line-too-long",
-                Place(draft.file, number),
-                f"a line of over {LONGEST_LINE} characters, or a paragraph of over {LONGEST_PARAGRAPH}",
-                "nobody reads that at arm's length",
-                "shorter lines, with an empty line between paragraphs",
-            )
-            raise Stop
+        if len(shown) > LONGEST_LINE:
+            refuse_length(draft, number, f"a line of over {LONGEST_LINE} characters")
 
 
 def read_front_matter(draft: Draft) -> None:
@@ -104,6 +101,24 @@ def read_front_matter(draft: Draft) -> None:
 
 def read_body(draft: Draft) -> None:
     """Read the Markdown after the front matter into phases and steps."""
-    body = "\n".join(draft.lines[draft.body_line - 1 :])
+    lines = draft.lines[draft.body_line - 1 :]
+    run = 0
+    for number, shown in enumerate(lines, draft.body_line):
+        run = run + len(shown) if shown.strip() else 0
+        if run > LONGEST_PARAGRAPH:
+            refuse_length(draft, number, f"a paragraph of over {LONGEST_PARAGRAPH} characters")
+    body = "\n".join(lines)
     draft.outline, found = read_outline(body, draft.file, draft.body_line)
     draft.findings += found
+
+
+def refuse_length(draft: Draft, number: int, what: str) -> NoReturn:
+    """Refuse a line or a paragraph that is far too long."""
+    draft.report(
+        "line-too-long",
+        Place(draft.file, number),
+        f"here is {what}",
+        "nobody reads that at arm's length",
+        "shorter lines, with an empty line between paragraphs",
+    )
+    raise Stop
