@@ -1,0 +1,114 @@
+"""A sheet as one HTML document that stands alone: its style inside it, its pictures named by the pack."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Literal
+
+import segno
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from webapp import places
+from webapp.pack.amounts import Amount, read
+from webapp.pack.compiled import CompiledPack, Wait
+from webapp.trade.units import UNITS, Figure, show
+
+from .contents import Contents, numbers
+
+Units = Literal["us", "si", "both"]
+Paper = Literal["a4", "letter"]
+
+COLDEST = read("5 °C", "temperature")
+"""Below it no moisture-curing sealant is trusted to cure: common practice, no source."""
+
+_TEMPLATES = Path(__file__).with_name("templates")
+_QUANTITY = re.compile(
+    r'<span class="q q-a-(us|si)"><span class="q-us">(.*?)</span> <span class="q-si">(.*?)</span></span>'
+)
+
+
+def sheet_html(
+    pack: CompiledPack, answers: dict[str, str], units: Units, paper: Paper, link: str = ""
+) -> str:
+    """Return the HTML that a sheet is printed from; see `make_sheet` for the arguments and the errors."""
+    environment = Environment(
+        loader=FileSystemLoader(_TEMPLATES),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
+    environment.filters |= {
+        "figure": lambda figure: figure_html(figure, units),
+        "prose": lambda html: prose_html(html, units),
+        "duration": duration,
+        "label": label,
+        "steps": numbers,
+        "symbol": symbol_svg,
+    }
+    return environment.get_template("sheet.html").render(
+        sheet=Contents(pack, answers),
+        paper=paper,
+        link=link,
+        qr=qr_svg(link) if link else "",
+        coldest=COLDEST,
+    )
+
+
+def figure_html(figure: Figure, units: Units) -> Markup:
+    """Return a figure in the chosen units; in both, as its source wrote it, then the other in brackets."""
+    if isinstance(figure, Amount):
+        us, si = figure.shown("us"), figure.shown("si")
+    else:
+        us, si = show(figure, "us"), show(figure, "si")
+    return in_units(us, si, "us" if UNITS[figure.unit].system == "us" else "si", units)
+
+
+def prose_html(html: str, units: Units) -> Markup:
+    """Return rendered prose with each of its marked quantities in the chosen units."""
+    return Markup(  # noqa: S704 - the compiler's own rendering, in which raw HTML is off
+        _QUANTITY.sub(lambda found: in_units(Markup(found[2]), Markup(found[3]), found[1], units), html)  # noqa: S704
+    )
+
+
+def in_units(us: str, si: str, author: str, units: Units) -> Markup:
+    """Return one quantity as a span that does not break."""
+    if us == si:
+        return Markup('<span class="q">{}</span>').format(us)
+    first, second = (us, si) if (author if units == "both" else units) == "us" else (si, us)
+    if units == "both":
+        return Markup('<span class="q">{}</span> <span class="q">({})</span>').format(first, second)
+    return Markup('<span class="q">{}</span>').format(first)
+
+
+def duration(seconds: float) -> str:
+    """Return a time as it is read off a sheet.
+
+    >>> duration(94_200), duration(2_700), duration(30), duration(0)
+    ('26 h 10 min', '45 min', '30 s', '0 min')
+    """
+    if 0 < seconds < 60:
+        return f"{seconds:.0f} s"
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))
+
+
+def label(wait: Wait) -> str:
+    """Return the time of a clock in words, or nothing when it only has a condition to see."""
+    least, most = (None if time is None else duration(time) for time in (wait.least, wait.most))
+    if least and most and least != most:
+        return f"{least} to {most}"
+    return least or (f"at most {most}" if most else "")
+
+
+def symbol_svg(name: str) -> Markup:
+    """Return the safety symbol of a hazard as inline SVG."""
+    return Markup((places.STATIC / "symbols" / f"{name}.svg").read_text("utf-8"))  # noqa: S704 - our own file
+
+
+def qr_svg(link: str) -> Markup:
+    """Return the QR code of an address as inline SVG with the address for its title."""
+    code = segno.make(link, error="m", micro=False)
+    return Markup(code.svg_inline(border=2, omitsize=True, title=f"QR code of the job: {link}"))  # noqa: S704 - segno escapes
