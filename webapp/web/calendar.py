@@ -14,7 +14,7 @@ from .errors import Unclear
 bp = Blueprint("calendar", __name__)
 
 LONGEST_TITLE = 120
-EARLIEST, LATEST = datetime(2020, 1, 1, tzinfo=UTC), datetime(2100, 1, 1, tzinfo=UTC)
+EARLIEST, LATEST = (int(datetime(year, 1, 1, tzinfo=UTC).timestamp() * 1000) for year in (2020, 2100))
 CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
 JOB = re.compile(r"[A-Za-z0-9-]{1,64}")
 DUE = re.compile(r"[0-9]{1,15}")
@@ -37,10 +37,8 @@ def clock() -> Response:
 
 def due_time(text: str) -> datetime:
     """Read epoch milliseconds between the years 2020 and 2100."""
-    if DUE.fullmatch(text):
-        due = datetime.fromtimestamp(0, UTC) + timedelta(seconds=int(text) // 1000)
-        if EARLIEST <= due < LATEST:
-            return due
+    if DUE.fullmatch(text) and EARLIEST <= int(text) < LATEST:
+        return datetime.fromtimestamp(int(text) // 1000, UTC)
     raise Unclear("The alarm does not say when it rings.", AGAIN)
 
 

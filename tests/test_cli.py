@@ -1,0 +1,292 @@
+"""The command `droplight`, as a person or a script meets it."""
+
+import json
+import os
+import pty
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from pypdf import PdfReader
+
+from webapp import places
+from webapp.cli import main
+from webapp.pack.codes import CODES
+
+PACKS = Path(__file__).parent / "web" / "packs"
+WHOLE, MISSPELT = PACKS / "drain-plug", PACKS / "misspelt"
+DROPLIGHT = Path(sys.executable).with_name("droplight")
+
+
+def run(*words):
+    """Run the command; what it did not foresee would be raised here."""
+    return CliRunner().invoke(main, [str(word) for word in words], catch_exceptions=False)
+
+
+# --- check
+
+
+def test_a_whole_pack_is_well():
+    done = run("check", WHOLE)
+    assert done.exit_code == 0
+    assert "drain-plug: compiles, 5 steps" in done.output
+
+
+def test_a_pack_with_errors_is_not_well_and_says_where_what_why_and_what_to_write():
+    done = run("check", MISSPELT)
+    assert done.exit_code == 1
+    assert "pack.md:4:1: error key-unknown" in done.output
+    assert "what   “vehicel” is no key here; did you mean “vehicle”?" in done.output
+    assert "misspelt: does not compile; 3 errors" in done.output
+    assert "droplight explain CODE" in done.output
+
+
+def test_one_bad_pack_among_good_ones_is_enough_for_exit_code_1():
+    done = run("check", WHOLE, MISSPELT)
+    assert done.exit_code == 1
+    assert "drain-plug: compiles" in done.output
+
+
+def test_warnings_alone_are_well(tmp_path):
+    folder = tmp_path / "drain-plug"
+    folder.mkdir()
+    source = (WHOLE / "pack.md").read_text("utf-8")
+    spare = source.replace("tools:\n", "tools:\n  spare: {name: a tool that no step uses}\n", 1)
+    (folder / "pack.md").write_text(spare, "utf-8")
+    done = run("check", folder)
+    assert "warning unused" in done.output
+    assert done.exit_code == 0
+
+
+def test_a_pack_is_named_by_its_folder_its_file_or_its_slug(monkeypatch):
+    monkeypatch.chdir(WHOLE)
+    monkeypatch.setattr(places, "CONTENT", PACKS)
+    for name in (WHOLE, WHOLE / "pack.md", ".", "pack.md", "drain-plug"):
+        assert run("check", name).exit_code == 0, name
+
+
+def test_every_pack_that_ships_is_well():
+    shipped = sorted(path.parent for path in places.CONTENT.glob("*/pack.md"))
+    assert shipped
+    done = run("check", *shipped)
+    assert done.exit_code == 0, done.output
+
+
+@pytest.mark.parametrize("name", ["no-such-pack", "", "\0", "a" * 5000, "/", "drain-plog"])
+def test_a_pack_that_is_not_there_is_wrong_usage_and_says_which_are(name, monkeypatch):
+    monkeypatch.setattr(places, "CONTENT", PACKS)
+    done = run("check", name)
+    assert done.exit_code == 2
+    assert "drain-plug" in done.output
+
+
+def test_a_misspelt_slug_is_answered_with_the_nearest(monkeypatch):
+    monkeypatch.setattr(places, "CONTENT", PACKS)
+    assert "did you mean “drain-plug”?" in run("check", "drain-plog").output
+
+
+def test_a_program_reads_the_findings_as_json():
+    done = run("check", WHOLE, MISSPELT, "--json")
+    whole, misspelt = json.loads(done.output)
+    assert done.exit_code == 1
+    assert (whole["findings"], len(whole["hash"])) == ([], 16)
+    assert misspelt["hash"] is None
+    assert {"code", "severity", "place", "shown", "what", "why", "write"} <= misspelt["findings"][0].keys()
+
+
+def test_findings_are_coloured_in_a_terminal_and_plain_in_a_pipe():
+    def colours(output):
+        return b"\x1b[" in output
+
+    command = [DROPLIGHT, "check", MISSPELT]
+    piped = subprocess.run(command, capture_output=True, check=False)
+    assert not colours(piped.stdout)
+    ours, theirs = pty.openpty()
+    surroundings = os.environ | {"TERM": "xterm-256color"}
+    surroundings.pop("NO_COLOR", None)
+    with subprocess.Popen(command, stdout=theirs, stderr=theirs, env=surroundings) as shown:
+        os.close(theirs)
+        seen = b""
+        try:
+            while part := os.read(ours, 65536):
+                seen += part
+        except OSError:  # the other end is closed: all is read
+            pass
+        assert shown.wait(timeout=20) == 1
+    os.close(ours)
+    assert colours(seen)
+    assert "did you mean “vehicle”?".encode() in seen
+
+
+# --- explain, schema
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_every_code_is_explained_with_a_wrong_and_a_right_writing(code):
+    done = run("explain", code)
+    assert done.exit_code == 0
+    for part in (code, CODES[code].title, CODES[code].why, "wrong", "right"):
+        assert part in done.output
+
+
+def test_an_unknown_code_is_wrong_usage_and_answered_with_the_nearest():
+    done = run("explain", "key-unknwon")
+    assert done.exit_code == 2
+    assert "did you mean “key-unknown”?" in done.output
+
+
+def test_the_schema_is_printed_as_json():
+    done = run("schema")
+    assert done.exit_code == 0
+    assert json.loads(done.output)["$schema"].endswith("2020-12/schema")
+
+
+# --- sheet
+
+
+def test_a_sheet_is_written_for_the_answers_given(tmp_path):
+    out = tmp_path / "sheet.pdf"
+    done = run("sheet", WHOLE, "-o", out, "--answer", "tray=none", "--units", "both", "--paper", "letter")
+    assert done.exit_code == 0, done.output
+    pages = PdfReader(out).pages
+    assert (pages[0].mediabox.width, pages[0].mediabox.height) == (612, 792)  # 8.5 by 11 in, 72 points each
+    text = "".join(page.extract_text() for page in pages)
+    assert "New washer" in text
+    assert "Tray on again" not in text
+
+
+def test_no_sheet_is_written_from_a_pack_with_errors(tmp_path):
+    done = run("sheet", MISSPELT, "-o", tmp_path / "sheet.pdf")
+    assert done.exit_code == 1
+    assert "error key-unknown" in done.output
+    assert not (tmp_path / "sheet.pdf").exists()
+
+
+@pytest.mark.parametrize("answer", ["tray=maybe", "tray", "trey=none", "=", "tray="])
+def test_an_answer_that_the_pack_does_not_know_is_wrong_usage_and_says_which_it_does(tmp_path, answer):
+    done = run("sheet", WHOLE, "-o", tmp_path / "sheet.pdf", "--answer", answer)
+    assert done.exit_code == 2
+    assert "fitted" in done.output
+
+
+def test_a_place_that_cannot_be_written_is_wrong_usage(tmp_path):
+    done = run("sheet", WHOLE, "-o", tmp_path / "no-such-folder" / "sheet.pdf")
+    assert done.exit_code == 2
+    assert "cannot be written" in done.output
+
+
+def test_without_pango_the_sentence_names_what_to_install(tmp_path):
+    """WeasyPrint fails with OSError, not ImportError, when the library is missing."""
+    (tmp_path / "weasyprint.py").write_text('raise OSError("cannot load library libpango-1.0-0")', "utf-8")
+    done = subprocess.run(
+        [DROPLIGHT, "sheet", WHOLE, "-o", tmp_path / "sheet.pdf"],
+        env=os.environ | {"PYTHONPATH": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 1
+    assert "libpango-1.0-0" in done.stderr
+    assert "libpangoft2-1.0-0" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+# --- serve
+
+
+@pytest.fixture
+def port():
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return free.getsockname()[1]
+
+
+def answers(port, address="127.0.0.1"):
+    try:
+        with urllib.request.urlopen(f"http://{address}:{port}/", timeout=5) as response:
+            return response.read().decode()
+    except OSError:
+        return None
+
+
+def test_serving_prints_the_address_answers_there_and_stops_quietly_on_ctrl_c(port):
+    with subprocess.Popen(
+        [DROPLIGHT, "serve", "--port", str(port), "--packs", PACKS],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    ) as server:
+        first = server.stdout.readline()
+        assert f"http://127.0.0.1:{port}/" in first
+        last = time.monotonic() + 30
+        while not (shelf := answers(port)) and time.monotonic() < last:
+            time.sleep(0.05)
+        assert "Renew the drain plug washer" in shelf
+        os.killpg(server.pid, signal.SIGINT)  # as a terminal does it: to every process of the group
+        said, complained = server.communicate(timeout=20)
+    assert server.returncode == 0
+    assert (said, complained) == ("", "")
+    assert answers(port) is None
+
+
+def test_nobody_else_on_the_network_is_answered(port):
+    """The server listens on loopback and nowhere else."""
+    with subprocess.Popen(
+        [DROPLIGHT, "serve", "--port", str(port), "--packs", PACKS], stdout=subprocess.PIPE, text=True
+    ) as server:
+        server.stdout.readline()
+        while not answers(port):
+            assert server.poll() is None
+        listening = [
+            line.split()[1]
+            for name in ("tcp", "tcp6")
+            for line in Path(f"/proc/net/{name}").read_text().splitlines()[1:]
+            if line.split()[3] == "0A" and line.split()[1].endswith(f":{port:04X}")
+        ]
+        server.send_signal(signal.SIGINT)
+        server.wait(timeout=20)
+    assert listening == [f"0100007F:{port:04X}"]
+
+
+def test_a_port_in_use_is_said_in_a_sentence(port):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", port))
+        taken.listen()
+        done = run("serve", "--port", port, "--packs", PACKS)
+    assert done.exit_code == 2
+    assert f"Port {port} cannot be had: another program uses it." in done.output
+
+
+@pytest.mark.parametrize(
+    "wrong", [["--port", "0"], ["--port", "70000"], ["--packs", "/no/such/folder"], ["--lan"]]
+)
+def test_wrong_usage_of_serve_is_exit_code_2(wrong):
+    assert run("serve", *wrong).exit_code == 2
+
+
+def test_the_version_is_that_of_the_package():
+    from webapp import __version__
+
+    assert run("--version").output == f"droplight {__version__}\n"
+
+
+def test_every_command_says_what_it_is_for():
+    listed = run("--help").output
+    for name, command in main.commands.items():
+        assert name in listed
+        assert command.help
+
+
+def test_nothing_that_a_reader_of_packs_runs_leaves_files_behind(tmp_path, monkeypatch):
+    shutil.copytree(WHOLE, tmp_path / "drain-plug")
+    monkeypatch.chdir(tmp_path)
+    run("check", "drain-plug")
+    assert [path.name for path in tmp_path.rglob("*")] == ["drain-plug", "pack.md"]
