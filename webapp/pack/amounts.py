@@ -41,6 +41,7 @@ Code = Literal["amount-unclear", "unit-unknown", "unit-wrong-kind", "R21", "R26"
 
 LONGEST = 200  # characters of one amount
 DIGITS, DECIMALS = 7, 6  # of one number
+MOST_LOST = 0.12  # of an amount, by rounding
 
 
 class AmountUnclear(ValueError):  # noqa: N818 - a finding in the making, not a fault of the program
@@ -58,9 +59,7 @@ class Amount(Figure):
 
     text: str
     second: Amount | None = None
-    named: bool = (
-        False  # the name of a size, such as a drill or a bolt length: another figure is another thing
-    )
+    named: bool = False  # the name of a size, as of a drill or a bolt: another figure is another thing
 
     def plain(self) -> dict[str, Any]:
         """Return the amount as plain data for templates, JSON and the phone."""
@@ -621,7 +620,8 @@ def agrees(a: Amount, b: Amount) -> bool:
     In one unit the numbers must be equal. Across units each number stands for all that would have been
     printed as it: half of its last place, either way. Zeros that end a whole number may be rounding too
     (110 N·m, 80 lbf·ft), but never more than 2 % of it; nor may times and other amounts both systems share.
-    Between systems 1 % is always allowed, because that is what Droplight's own conversions are rounded to.
+    Between systems 1 % is always allowed, because that is what Droplight's own conversions are rounded to,
+    and 12 % is the most: a rounding to one figure may lose it (3 N·m, 2 lbf·ft), a wrong gallon exceeds it.
     A figure agrees with a tolerance around it and with a bound of the same number; a range only with a range.
     """
     if a.kind != b.kind:
@@ -652,7 +652,8 @@ def _same(a: Amount, mine: Decimal | None, b: Amount, yours: Decimal | None) -> 
     zero = convert(0, a.unit, b.unit, a.kind)
     about = abs(convert(_rounding(mine, a), a.unit, b.unit, a.kind) - zero) + float(_rounding(yours, b))
     if UNITS[a.unit].system != "both" and a.kind != "temperature":
-        about = max(about, LARGEST_ERROR * max(abs(at), abs(to)))
+        size = max(abs(at), abs(to))
+        about = min(max(about, LARGEST_ERROR * size), MOST_LOST * size)
     return abs(at - to) <= about * (1 + 1e-9) + 1e-12
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.trade.units import UNITS, Kind
@@ -47,7 +48,7 @@ _NAMED_BY_SIZE = re.compile(
     r"bolts?|nuts?|screws?|studs?|threads?)\b",
     re.I,
 )
-_TIMES = re.compile(r"[x×] ?$", re.I)
+_TIMES = re.compile(r"(?<![a-z])[x×] ?$", re.I)
 _TIGHTEN = re.compile(r"\b(?:tighten|torque|snug|click|wrench|nip)", re.I)
 _DIFFERENCE_BEFORE = re.compile(
     r"\b(?:by|difference of|rises?|rose|drops?|dropped|falls?|fell|within|warms?|cools?)"
@@ -133,7 +134,7 @@ def _too_wide(same: str, tokens: Tokens) -> bool:
     if _kind_of(tokens) != "torque" or " to " not in same[tokens.start : tokens.end]:
         return False
     first, second = tokens.numbers
-    return first.isdigit() and second.isdigit() and int(second) > 2 * int(first)
+    return first.isdigit() and second.isdigit() and Decimal(second) > 2 * Decimal(first)
 
 
 def _is_meant(same: str, tokens: Tokens, after: int) -> bool:
