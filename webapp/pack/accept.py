@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect
+from collections import defaultdict
+
 from .draft import Draft
 from .findings import Finding
-from .yamltree import Path
 
 DANGER = frozenset({"R01", *(f"R{number:02}" for number in range(8, 21)), "R40"})
 """Rules whose errors are never waived: they can hurt someone."""
@@ -13,9 +15,13 @@ DANGER = frozenset({"R01", *(f"R{number:02}" for number in range(8, 21)), "R40"}
 def apply_accepts(draft: Draft) -> None:
     """Take accepted findings away, and report acceptances that are not allowed or match nothing."""
     accepts = draft.front.accept if draft.front else []
+    if not accepts:
+        return
+    found = by_code_and_owner(draft)
+    accepted: set[int] = set()
     for at, accept in enumerate(accepts):
         place = draft.front_place("accept", at)
-        matching = [f for f in draft.findings if f.code == accept.code and concerns(draft, f, accept.at)]
+        matching = found[accept.code, accept.at]
         if accept.code in DANGER or any(f.severity == "error" and not may_waive(f.code) for f in matching):
             draft.report(
                 "accept-refused",
@@ -34,7 +40,8 @@ def apply_accepts(draft: Draft) -> None:
                 severity="warning",
             )
         else:
-            draft.findings = [f for f in draft.findings if f not in matching]
+            accepted.update(id(finding) for finding in matching)
+    draft.findings = [finding for finding in draft.findings if id(finding) not in accepted]
 
 
 def may_waive(code: str) -> bool:
@@ -42,22 +49,19 @@ def may_waive(code: str) -> bool:
     return code.startswith("R") and code[1:].isdigit() and code not in DANGER and code not in ("R21", "R26")
 
 
-def concerns(draft: Draft, finding: Finding, name: str) -> bool:
-    """Return whether a finding stands in the step or the declaration of this id."""
-    places = [finding.place] + ([finding.also] if finding.also else [])
-    return any(name in owners(draft, place.line) for place in places)
-
-
-def owners(draft: Draft, line: int) -> set[str]:
-    """Return the ids of the step and the declarations that a line belongs to."""
-    if line < draft.body_line and draft.front_tree:
-        found: set[str] = set()
-        entries: list[Path] = [path for path in draft.front_tree.places if len(path) == 2]
-        for path in entries:
-            first = draft.front_key(*path).line
-            last = max(place.line for inner, place in draft.front_tree.places.items() if inner[:2] == path)
-            if first <= line <= last:
-                found.add(str(path[1]))
-        return found
-    before = [step for step in draft.steps if step.heading.line <= line]
-    return {before[-1].id} if before else set()
+def by_code_and_owner(draft: Draft) -> defaultdict[tuple[str, str], list[Finding]]:
+    """Return the findings by their code and by the step or declaration that either of their places is in."""
+    declared: dict[tuple[int, int], str] = {}
+    tree = draft.front_tree
+    for path in tree.places if tree else ():
+        if tree and len(path) > 1:
+            for place in (tree.place(path), tree.key_place(path)):
+                declared[place.line, place.column] = str(path[1])
+    headings = [step.heading.line for step in draft.steps]
+    found: defaultdict[tuple[str, str], list[Finding]] = defaultdict(list)
+    for finding in draft.findings:
+        for place in filter(None, (finding.place, finding.also)):
+            before = bisect(headings, place.line)
+            owner = draft.steps[before - 1].id if before else declared.get((place.line, place.column), "")
+            found[finding.code, owner].append(finding)
+    return found

@@ -8,9 +8,10 @@ from typing import Literal
 from webapp.trade.units import to_base
 
 from . import schema
+from .actions import Tighten
 from .amounts import Amount, agrees
 from .draft import Draft
-from .findings import listed
+from .findings import Place, listed
 
 _THREAD = re.compile(
     r"""M\d{1,2}(\.\d)?([x×]\d(\.\d{1,2})?)?      # metric: M8, M8x1.25
@@ -42,7 +43,7 @@ def check_questions(draft: Draft) -> None:
                     f"move “{earlier}” above “{name}”",
                 )
         asked.append(name)
-        if name not in used:
+        if name not in used and name not in draft.unread:
             draft.report(
                 "unused",
                 draft.front_key("questions", name),
@@ -55,6 +56,7 @@ def check_questions(draft: Draft) -> None:
 
 def check_fasteners(draft: Draft) -> None:
     """Counts, lengths, pattern, order, passes and figure of each group agree with each other."""
+    tightened = finally_tightened(draft)
     for name, group in (draft.front.fasteners if draft.front else {}).items():
         total = group.total()
         at = ("fasteners", name)
@@ -78,7 +80,7 @@ def check_fasteners(draft: Draft) -> None:
             )
         check_positions(draft, name, group, total)
         check_pattern(draft, name, group, total)
-        check_figure(draft, name, group)
+        check_figure(draft, name, group, tightened.get(name))
         check_passes(draft, name, group)
         if not _THREAD.fullmatch(group.thread):
             draft.report(
@@ -148,21 +150,21 @@ def check_pattern(draft: Draft, name: str, group: schema.Fasteners, total: int) 
         )
 
 
-def check_figure(draft: Draft, name: str, group: schema.Fasteners) -> None:
+def finally_tightened(draft: Draft) -> dict[str, Place]:
+    """Return where each group is first tightened to its final figure."""
+    found: dict[str, Place] = {}
+    for step in draft.steps:
+        for at, action in enumerate(step.data.actions if step.data else ()):
+            if isinstance(action, Tighten) and action.to == "final":
+                found.setdefault(action.tighten, step.place("actions", at))
+    return found
+
+
+def check_figure(draft: Draft, name: str, group: schema.Fasteners, tightened: Place | None) -> None:
     """A group has one way to be tight, and the figure has a source."""
     at = ("fasteners", name)
     ways = [word for word in ("torque", "snug", "touch_plus") if getattr(group, word)]
     own = group.lengths and all(part.torque for part in group.lengths)
-    tightened = next(
-        (
-            step.place("actions", number)
-            for step in draft.steps
-            if step.data
-            for number, action in enumerate(step.data.actions)
-            if action.verb() == "tighten" and action.target() == name and getattr(action, "to", "") == "final"
-        ),
-        None,
-    )
     if not ways and not own and tightened:
         draft.report(
             "figure-missing",
@@ -274,6 +276,8 @@ def check_waits(draft: Draft) -> None:
             place = step.tree.key_place(("waits", name))
             sealant = front.sealants.get(wait.sealant or "")
             label = label_time(wait, sealant)
+            if wait.sealant and sealant is None:
+                continue  # undeclared or unread, and reported as such
             if not (wait.least or wait.until or label):
                 draft.report(
                     "R51",
@@ -290,7 +294,7 @@ def check_waits(draft: Draft) -> None:
                     "the bay's temperature and humidity can only be reckoned with against a label",
                     "sealant: the id of the sealant",
                 )
-            elif wait.sealant in front.sealants and wait.kind in CURES and label is None:
+            elif sealant and wait.kind in CURES and label is None:
                 draft.report(
                     "sealant-incomplete",
                     place,

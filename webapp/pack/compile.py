@@ -32,9 +32,7 @@ PASSES: tuple[Callable[[Draft], None], ...] = (
     prose.mark_prose,
     accept.apply_accepts,
 )
-"""The whole compiler, in order. A pass may raise Stop when nothing after it could be read."""
-
-MOST_FINDINGS = 500
+"""The whole compiler, in order. A pass raises Stop, after an error, when nothing after it could be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,11 +58,10 @@ def compile_bytes(content: bytes, file: str, files: Mapping[str, bytes], slug: s
         for run in PASSES:
             run(draft)
     except Stop:
-        return Result(None, draft.with_lines())
-    findings = draft.with_lines()[:MOST_FINDINGS]
-    if any(finding.severity == "error" for finding in findings):
-        return Result(None, findings)
-    return Result(resolve.resolve(draft, slug), findings)
+        pass
+    findings = draft.with_lines()
+    broken = any(finding.severity == "error" for finding in findings)
+    return Result(None if broken else resolve.resolve(draft, slug), findings)
 
 
 def compile_folder(folder: Path) -> Result:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from . import schema
@@ -10,6 +10,8 @@ from .compiled import Picture
 from .findings import Finding, Place, Severity
 from .outline import Outline
 from .yamltree import Tree
+
+MOST_ERRORS = 500
 
 
 @dataclass(slots=True)
@@ -35,11 +37,13 @@ class Draft:
     files: Mapping[str, bytes]  # the pack's folder: name → content
     lines: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    errors: int = 0
     body_line: int = 1  # the line on which the Markdown begins
     front_tree: Tree | None = None
     front: schema.FrontMatter | None = None
     outline: Outline | None = None
     steps: list[StepDraft] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)  # words of data that could not be read; they may be ids
     pictures: dict[str, Picture] = field(default_factory=dict)
 
     def report(
@@ -54,7 +58,15 @@ class Draft:
         severity: Severity = "error",
     ) -> None:
         """Add a finding; the source lines are put beside it at the end."""
-        self.findings.append(Finding(code, severity, place, what, why, write, also=also))
+        self.add([Finding(code, severity, place, what, why, write, also=also)])
+
+    def add(self, found: Iterable[Finding]) -> None:
+        """Add findings. Raise Stop when there are so many errors that nobody would read on."""
+        for finding in found:
+            self.findings.append(finding)
+            self.errors += finding.severity == "error"
+            if self.errors == MOST_ERRORS:
+                raise Stop
 
     def line(self, place: Place | None) -> str:
         """Return the source line at a place, or nothing."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any, Literal
 
 Severity = Literal["error", "warning"]
@@ -84,9 +85,13 @@ def plain_place(place: Place) -> dict[str, Any]:
     return {"file": place.file, "line": place.line, "column": place.column, "length": place.length}
 
 
+MOST_NEAR = 1_000
+"""Known words that a misspelt one is compared with: comparing is slow, and there may be many of both."""
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return “; did you mean “…”?” for the nearest known word, or nothing when none is near."""
-    near = difflib.get_close_matches(word[:60], list(known), n=1, cutoff=0.6)
+    near = difflib.get_close_matches(word[:60], islice(known, MOST_NEAR), n=1, cutoff=0.6)
     return f"; did you mean “{near[0]}”?" if near else ""
 
 

@@ -73,14 +73,16 @@ def check_names(draft: Draft) -> None:
             # a step lists its parts beside what its actions do; either counts as use, and use is passed on
             if owner is not None or found.path[0] == "opening":
                 used.update((table, found.id) for table in named)
-            if not named:
+            if not named and found.id not in draft.unread:
                 report_unknown(draft, place_of(draft, owner, found.path), found.tables, found.id, known)
         for when, path in conditions(value):
             check_condition(draft, when, owner, path)
     pass_use_on(draft, used)
     for table in USED:
         for entry in known[table]:
-            if (table, entry) not in used and not (table == "hazards" and entry in hazards.BUILT_IN):
+            if (table, entry) in used or entry in draft.unread:
+                continue
+            if table != "hazards" or entry not in hazards.BUILT_IN:
                 draft.report(
                     "unused",
                     draft.front_key(table, entry),
@@ -153,8 +155,8 @@ def check_condition(draft: Draft, when: dict[str, list[str]], owner: StepDraft |
     questions = draft.front.questions if draft.front else {}
     for question, answers in when.items():
         if question not in questions:
-            if draft.front_tree and question in (draft.front_tree.root.get("questions") or {}):
-                continue  # declared, but could not be typed
+            if question in draft.unread:
+                continue
             draft.report(
                 "name-unknown",
                 place_of(draft, owner, (*path, question)),

@@ -8,7 +8,7 @@ from typing import NoReturn
 from .draft import Draft, Stop
 from .findings import Place
 from .outline import read_outline
-from .yamltree import Refused, read_yaml
+from .yamltree import Refused, read_yaml, words_of
 
 LARGEST = 2_097_152
 """Bytes of one pack.md."""
@@ -19,9 +19,10 @@ LONGEST_PARAGRAPH = 20_000
 INVISIBLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]"  # control characters
     "|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"  # marks that turn the direction of what is read
-    "|[\u00ad\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\ufeff\ufff9-\ufffb\U000e0000-\U000e007f]"  # no width
-    # Joiners belong between letters of some scripts; beside ASCII they would only split what is read.
-    "|(?<=[\x00-\x7f])[\u200c\u200d]|[\u200c\u200d](?=[\x00-\x7f])"
+    "|[\u00ad\u180e\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\u3164\ufeff\ufff9-\ufffb]"  # no width
+    "|[\U000e0000-\U000e007f]"
+    # Joiners and variants belong to the letters of some scripts; beside ASCII they only split what is read.
+    "|(?<=[\x00-\x7f])[\u200c\u200d\ufe00-\ufe0f]|[\u200c\u200d](?=[\x00-\x7f])"
 )
 
 
@@ -91,12 +92,14 @@ def read_front_matter(draft: Draft) -> None:
         )
         raise Stop
     draft.body_line = end + 2
+    text = "\n".join(lines[1:end]) + "\n"
     try:
-        draft.front_tree, found = read_yaml("\n".join(lines[1:end]) + "\n", draft.file, 2)
+        draft.front_tree, found = read_yaml(text, draft.file, 2)
     except Refused as refused:
-        draft.findings.append(refused.finding)
+        draft.add([refused.finding])
+        draft.unread.update(words_of(text))
     else:
-        draft.findings += found
+        draft.add(found)
 
 
 def read_body(draft: Draft) -> None:
@@ -109,7 +112,7 @@ def read_body(draft: Draft) -> None:
             refuse_length(draft, number, f"a paragraph of over {LONGEST_PARAGRAPH} characters")
     body = "\n".join(lines)
     draft.outline, found = read_outline(body, draft.file, draft.body_line)
-    draft.findings += found
+    draft.add(found)
 
 
 def refuse_length(draft: Draft, number: int, what: str) -> NoReturn:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, Literal, TypeVar, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
@@ -12,7 +13,7 @@ from .actions import action_unclear
 from .draft import Draft, StepDraft
 from .fields import Strict
 from .findings import Place, did_you_mean, listed
-from .yamltree import Mapping, Path, Refused, Tree, read_yaml
+from .yamltree import Mapping, Path, Refused, Tree, read_yaml, words_of
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -45,9 +46,10 @@ def type_steps(draft: Draft) -> None:
             try:
                 tree, found = read_yaml(outline.block.text, draft.file, outline.block.line)
             except Refused as refused:
-                draft.findings.append(refused.finding)
+                draft.add([refused.finding])
+                draft.unread.update(words_of(outline.block.text))
             else:
-                draft.findings += found
+                draft.add(found)
                 data = read_model(draft, schema.Step, tree, outline.place)
         draft.steps.append(StepDraft(outline.id, outline.place, tree, data))
 
@@ -73,7 +75,7 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
             )
     for problem in problems:
         report_problem(draft, cls, tree, owner, problem)
-    drop(tree, [path_of(tree, problem["loc"]) for problem in problems])
+    draft.unread.update(words_of(drop(tree, [path_of(tree, problem["loc"]) for problem in problems])))
     for key, value in STAND_INS[cls].items():
         if tree.root.get(key) is None:
             tree.root[key] = value
@@ -87,7 +89,9 @@ def path_of(tree: Tree, loc: tuple[str | int, ...]) -> Path:
     """Return the path in the tree that a validation error speaks of; names of types in it are passed over."""
     node: Any = tree.root
     path: Path = ()
-    for part in loc:
+    for at, part in enumerate(loc):
+        if path[:1] == ("actions",) and at == 2 and loc[3:] and part in node:
+            continue  # the verb, which names the action's type here and not its key
         index = isinstance(node, list) and isinstance(part, int) and part < len(node)
         if index or (isinstance(node, dict) and part in node):
             node = node[part]
@@ -95,28 +99,36 @@ def path_of(tree: Tree, loc: tuple[str | int, ...]) -> Path:
     return path
 
 
-def drop(tree: Tree, paths: list[Path]) -> None:
-    """Take what could not be typed out of the tree: entries of tables and lists alone, other keys whole."""
-    root = tree.root
-    lists: dict[str, set[int]] = {}
-    for path in paths:
-        if not path:
-            continue
-        first = root.get(str(path[0]))
-        if len(path) > 1 and isinstance(first, list) and isinstance(path[1], int):
-            lists.setdefault(str(path[0]), set()).add(path[1])
-        elif len(path) > 1 and isinstance(first, dict):
-            first.pop(str(path[1]), None)
+def drop(tree: Tree, paths: list[Path]) -> list[Any]:
+    """Take what could not be typed out of the tree, and return it: entries of tables and lists, or keys."""
+    dropped: list[Any] = []
+    holes: dict[str, list[int]] = {}
+    for key, *entry in {path[:2] for path in paths if path}:
+        owner = tree.root.get(str(key))
+        if entry and isinstance(owner, list):
+            holes.setdefault(str(key), []).append(int(entry[0]))
+        elif entry and isinstance(owner, dict):
+            dropped.append(owner.pop(str(entry[0]), None))
         else:
-            root.pop(str(path[0]), None)
-    for key, bad in lists.items():
-        if isinstance(root.get(key), list):
-            # a hole keeps the places of what follows true
-            root[key] = [value for at, value in enumerate(root[key]) if at not in bad]
-            kept = [at for at in range(len(root[key]) + len(bad)) if at not in bad]
-            for new, old in enumerate(kept):
-                for path, place in [(p, q) for p, q in tree.places.items() if p[:2] == (key, old)]:
-                    tree.places[(key, new, *path[2:])] = place
+            dropped.append(tree.root.pop(str(key), None))
+    for name, bad in holes.items():
+        entries = tree.root.get(name, [])
+        dropped += [one for at, one in enumerate(entries) if at in bad]
+        entries[:] = [one for at, one in enumerate(entries) if at not in bad]
+    if holes:
+        tree.places = dict(close_holes(tree.places, holes))
+    return dropped
+
+
+def close_holes(places: dict[Path, Place], holes: dict[str, list[int]]) -> Iterator[tuple[Path, Place]]:
+    """Yield the places of a tree after entries of its lists are gone, so that the others keep theirs."""
+    for path, place in places.items():
+        bad = holes.get(str(path[0])) if len(path) > 1 else None
+        if not bad:
+            yield path, place
+        elif path[1] not in bad:
+            at = int(path[1])
+            yield (path[0], at - sum(one < at for one in bad), *path[2:]), place
 
 
 def report_problem(
@@ -159,7 +171,7 @@ def report_problem(
     elif kind == "string_pattern_mismatch":
         draft.report(
             "id-wrong",
-            tree.key_place(path),
+            tree.key_place(path) if loc[-1] == "[key]" else place,
             f"“{str(value)[:60]}” cannot be an id",
             "ids are used in addresses, data and messages",
             "small letters, digits and hyphens, beginning with a letter: pump-bolts",

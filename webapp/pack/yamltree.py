@@ -6,6 +6,7 @@ Aliases, anchors and tags are refused, and depth and size are bounded before any
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -16,7 +17,9 @@ from .findings import Finding, Place
 
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 DEEPEST = 12
-MOST_VALUES = 20_000
+MOST_VALUES = 100_000
+"""Keys and values of one block of data."""
+LONGEST_LIST = 500
 
 Path = tuple[str | int, ...]
 
@@ -67,6 +70,19 @@ class Refused(Exception):  # noqa: N818 - it carries a finding, and is no fault 
     def __init__(self, finding: Finding) -> None:
         super().__init__(finding.what)
         self.finding = finding
+
+
+def words_of(data: Any) -> Iterator[str]:
+    """Yield every word that data could name something by: its keys and texts, or all words of unread YAML."""
+    if isinstance(data, str):
+        yield from re.findall(r"[a-z][a-z0-9-]*", data)
+    elif isinstance(data, dict):
+        for key, value in data.items():
+            yield key
+            yield from words_of(value)
+    elif isinstance(data, list):
+        for value in data:
+            yield from words_of(value)
 
 
 def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding]]:
@@ -252,6 +268,14 @@ class _Builder:
             parent[str(key)] = value
             keys[-1] = None
         elif isinstance(parent, list):
+            if len(parent) == LONGEST_LIST:
+                raise self.refuse(
+                    "yaml-too-many",
+                    event,
+                    f"more than {LONGEST_LIST} entries in one list",
+                    "no job needs so many, and nobody could follow them",
+                    "a shorter list, or several packs",
+                )
             path = (*paths[-1], len(parent))
             parent.append(value)
         self.places[path] = place
