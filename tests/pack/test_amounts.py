@@ -42,6 +42,7 @@ def unclear(text, kind):
         ("at most 50 °C", "temperature", "at-most", None, 50, "°C"),
         ("max. 50 °C", "temperature", "at-most", None, 50, "°C"),
         ("50 °C max", "temperature", "at-most", None, 50, "°C"),
+        ("up to 50 °C", "temperature", "at-most", None, 50, "°C"),
         ("≤ 50 °C", "temperature", "at-most", None, 50, "°C"),
         ("below 50 °C", "temperature", "at-most", None, 50, "°C"),
         ("at least 5 min", "duration", "at-least", 5, None, "min"),

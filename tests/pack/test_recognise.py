@@ -32,6 +32,7 @@ def kinds(prose):
         ("At −5 °C (23 °F) and at -5 °C.", ["−5 °C (23 °F)", "-5 °C"]),
         ("A hose of 4 in. A hose of 4 in (100 mm).", ["4 in", "4 in (100 mm)"]),
         ("Drive 50 km at 50 km/h; pour 5 L at 5 L/min.", ["50 km", "50 km/h", "5 L", "5 L/min"]),
+        ("Pump it up to 15 psi.", ["15 psi"]),  # its words go on without the figure's
         ("Wait 5 min, 20 N·m.", ["5 min", "20 N·m"]),
         ("For 5 min 20 N·m holds it.", ["5 min", "20 N·m"]),
         ("The climax 20 mm down.", ["20 mm"]),

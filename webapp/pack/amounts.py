@@ -120,10 +120,10 @@ _OPERATOR = re.compile(r"(?P<band> ?(?:±|\+/-) ?)|(?: ?[-–] ?| to )(?P<minus>
 _AND = re.compile(r" (?:and )?")
 _PAIR = re.compile(r" ?(?:(\() ?| ?[/=] ?)")
 _CLOSE = re.compile(r" ?\)")
-MOST = r"at most|no more than|not more than|maximum|max\.?|up to|≤|<="
+MOST = r"at most|no more than|not more than|maximum|max\.?|≤|<="
 LEAST = r"at least|no less than|not less than|minimum|min\.?|≥|>="
 _BOUND_BEFORE = re.compile(
-    rf"(?:(?P<most>{MOST}|below|under|less than)|(?P<least>{LEAST}|above|over|more than)) ?", re.I
+    rf"(?:(?P<most>{MOST}|up to|below|under|less than)|(?P<least>{LEAST}|above|over|more than)) ?", re.I
 )
 _BOUND_AFTER = re.compile(
     r" (?:(?P<most>max\.?|maximum|at most|or less)|(?P<least>minimum|at least|or more))(?!\w)", re.I
