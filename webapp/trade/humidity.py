@@ -27,8 +27,8 @@ def saturation_pressure(temperature: Quantity) -> Quantity:
     Source: Wagner and Pruß (2002), eq. 2.5; within 0.02 % of the IAPWS formulations in this range.
     Raises Refused outside it: below, the vapour stands over ice, which is another curve.
 
-    >>> saturation_pressure(Q_(23, "degC"))
-    <Quantity(2.8109554, 'kilopascal')>
+    >>> print(f"{saturation_pressure(Q_(23, 'degC')):.3f~P}")
+    2.811 kPa
     """
     celsius = float(temperature.m_as("degC"))
     if not COLDEST <= celsius <= HOTTEST:
