@@ -7,7 +7,7 @@
 const BIT = 1e-9
 
 /** Common practice, no source. */
-const COLDEST = 5 // °C
+export const COLDEST = 5 // °C
 const HOTTEST = 50 // °C
 const DRIEST = 1 // %
 const DEEPEST = 10 // mm

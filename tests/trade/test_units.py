@@ -10,9 +10,15 @@ from hypothesis import strategies as st
 
 from webapp.pack.amounts import agrees, read
 from webapp.trade.quantities import Q_
-from webapp.trade.units import BASE, LADDERS, UNITS, convert, quantity, show
+from webapp.trade.units import BASE, LADDERS, UNITS, convert, show
 
 VECTORS = json.loads((Path(__file__).parent.parent / "vectors" / "amounts.json").read_text(encoding="utf-8"))
+
+
+def quantity(value, unit, kind):
+    """Return a number as Pint has it: another way to the same conversion."""
+    name = UNITS[unit].pint
+    return Q_(value, f"delta_{name}" if kind == "temperature-difference" else name)
 
 
 def shown(text, kind, system):

@@ -25,7 +25,7 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import Literal, NamedTuple
 
-from .quantities import Q_, Quantity
+from .quantities import Q_
 
 Kind = Literal[
     "torque",
@@ -195,12 +195,6 @@ def convert(value: Decimal | float, unit: str, to: str, kind: Kind) -> float:
         return float(value)
     factor, offset = _line(to, kind == "temperature-difference")
     return (to_base(value, unit, kind) - offset) / factor
-
-
-def quantity(value: Decimal | float, unit: str, kind: Kind) -> Quantity:
-    """Return a number in one of UNITS as a Pint quantity."""
-    name = UNITS[unit].pint
-    return Q_(float(value), f"delta_{name}" if kind == "temperature-difference" else name)
 
 
 class Rung(NamedTuple):
