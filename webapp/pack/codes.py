@@ -235,6 +235,12 @@ CODES: dict[str, Code] = {
         "# Make safe\n\n```step",
         "# Make safe\n\n## Disconnect the battery\n\n```step",
     ),
+    "step-data-unclosed": Code(
+        "A block of step data has no end",
+        "Everything below would be read as data, and every step after it lost.",
+        "```step\nhands-on: 3 min\n\nNegative first.",
+        "```step\nhands-on: 3 min\n```\n\nNegative first.",
+    ),
     "step-data-twice": Code(
         "A step has two blocks of data",
         "One of the two would be lost without a word.",

@@ -16,12 +16,16 @@ MOST_ERRORS = 500
 
 @dataclass(slots=True)
 class StepDraft:
-    """A step's data beside the tree that knows its places. data is None when it could not be typed."""
+    """A step's data beside the tree that knows its places.
+
+    data is None when it could not be typed; whole is false when a part of it could not.
+    """
 
     id: str
     heading: Place
     tree: Tree
     data: schema.Step | None = None
+    whole: bool = True
 
     def place(self, *path: str | int) -> Place:
         """Return where a value of the step's data is written."""
@@ -38,6 +42,7 @@ class Draft:
     lines: list[str] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     errors: int = 0
+    compared: int = 0  # pairs of amounts
     body_line: int = 1  # the line on which the Markdown begins
     front_tree: Tree | None = None
     front: schema.FrontMatter | None = None

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 
 from markdown_it import MarkdownIt
+from markdown_it.rules_core import StateCore
 from markdown_it.token import Token
 
 from .fields import ID
@@ -13,10 +14,20 @@ from .findings import Finding, Place
 
 MOST_STEPS = 2_000
 
-MARKDOWN = MarkdownIt("commonmark", {"html": False, "linkify": False, "typographer": False})
-
-_HEADING_ID = re.compile(r"[ \t]*\{#([^{}]*)\}[ \t]*$")
 _RAW_HTML = re.compile(r"</?[A-Za-z][A-Za-z0-9-]*(?:\s[^<>]*)?/?>|<!--|<![A-Z]|<\?")
+
+
+def note_html(state: StateCore) -> None:
+    """Note the raw HTML of each paragraph, while a tag can still be told from one whose < is escaped."""
+    for token in state.tokens:
+        texts = [child.content for child in token.children or () if child.type == "text"]
+        tags = [found[0] for text in texts if "<" in text for found in _RAW_HTML.finditer(text)]
+        if tags:
+            token.meta["html"] = tags
+
+
+MARKDOWN = MarkdownIt("commonmark", {"html": False})
+MARKDOWN.core.ruler.before("text_join", "note_html", note_html)
 
 
 @dataclass(slots=True)
@@ -54,26 +65,31 @@ class Outline:
     """The phases of a pack in order."""
 
     phases: list[PhaseOutline]
+    whole: bool  # false: what follows some place could not be told apart
 
     def steps(self) -> list[StepOutline]:
         """Return all steps in printed order."""
         return [step for phase in self.phases for step in phase.steps]
 
 
-def read_outline(body: str, file: str, first_line: int) -> tuple[Outline, list[Finding]]:
-    """Return the phases and steps of a Markdown body and what is wrong with their shape."""
-    reader = _Reader(file, first_line, body.split("\n"))
-    reader.read(MARKDOWN.parse(body))
-    return Outline(reader.phases), reader.findings
+def read_outline(lines: list[str], file: str, first_line: int) -> tuple[Outline, list[Finding]]:
+    """Return the phases and steps of a pack's Markdown and what is wrong with their shape.
+
+    lines: the whole pack. first_line: the one on which the Markdown begins, from 1.
+    """
+    reader = _Reader(file, lines, first_line - 1)
+    reader.read(MARKDOWN.parse("\n".join(lines[first_line - 1 :])))
+    return Outline(reader.phases, reader.whole), reader.findings
 
 
 class _Reader:
-    def __init__(self, file: str, first_line: int, lines: list[str]) -> None:
-        self.file, self.first_line, self.lines = file, first_line, lines
+    def __init__(self, file: str, lines: list[str], above: int) -> None:
+        self.file, self.lines, self.above = file, lines, above
         self.phases: list[PhaseOutline] = []
         self.findings: list[Finding] = []
         self.ids: dict[str, Place] = {}
         self.steps = 0
+        self.whole = True
 
     def report(
         self, code: str, place: Place, what: str, why: str, write: str, also: Place | None = None
@@ -82,43 +98,41 @@ class _Reader:
 
     def place(self, token: Token) -> Place:
         """Return the place of a block token: its first line, from the first character that is not a space."""
-        line = token.map[0] if token.map else 0
+        line = self.above + (token.map[0] if token.map else 0)
         shown = self.lines[line] if line < len(self.lines) else ""
-        stripped = shown.strip()
-        return Place(
-            self.file, self.first_line + line, len(shown) - len(shown.lstrip()) + 1, max(1, len(stripped))
-        )
+        return Place(self.file, line + 1, len(shown) - len(shown.lstrip()) + 1, max(1, len(shown.strip())))
 
     def read(self, tokens: list[Token]) -> None:
         here: PhaseOutline | StepOutline | None = None
         at = 0
-        while at < len(tokens):
+        while at < len(tokens) and self.whole:
             token = tokens[at]
             if token.type == "heading_open" and token.level == 0 and token.tag in ("h1", "h2"):
                 here = self.heading(token, tokens[at + 1], here)
                 at += 3
                 continue
             self.check_html(token)
-            if token.type == "fence" and token.level == 0:
+            if token.type == "fence" and token.info.strip():
                 self.fence(token, here)
-            elif here is None:
-                if token.level == 0 and token.nesting >= 0:
-                    self.report(
-                        "prose-misplaced",
-                        self.place(token),
-                        "text stands before the first phase",
-                        "it belongs to no step, so nobody would see it",
-                        "a heading “# Make safe” above it, or move it to `summary` in the front matter",
-                    )
-            else:
+            elif here is not None:
                 here.prose.append(token)
+            elif token.level == 0 and token.nesting >= 0:
+                self.report(
+                    "prose-misplaced",
+                    self.place(token),
+                    "text stands before the first phase",
+                    "it belongs to no step, so nobody would see it",
+                    "a heading “# Make safe” above it, or move it to `summary` in the front matter",
+                )
             at += 1
-        self.check_shape()
+        if self.whole:
+            self.check_shape()
 
     def heading(
         self, token: Token, inline: Token, here: PhaseOutline | StepOutline | None
     ) -> PhaseOutline | StepOutline | None:
         place = self.place(token)
+        self.check_html(inline)
         written = self.take_id(inline)
         title = "".join(
             child.content for child in inline.children or [] if child.type in ("text", "code_inline")
@@ -137,14 +151,14 @@ class _Reader:
             return phase
         self.steps += 1
         if self.steps > MOST_STEPS:
-            if self.steps == MOST_STEPS + 1:
-                self.report(
-                    "too-many-steps",
-                    place,
-                    f"more than {MOST_STEPS} steps",
-                    "a phone could not hold them and nobody could follow them",
-                    "split the job into several packs",
-                )
+            self.report(
+                "too-many-steps",
+                place,
+                f"more than {MOST_STEPS} steps",
+                "a phone could not hold them and nobody could follow them",
+                "split the job into several packs",
+            )
+            self.whole = False
             return here
         step = StepOutline(self.claim(written, title, "step", place), inline, place)
         if not self.phases:
@@ -164,12 +178,11 @@ class _Reader:
         children = inline.children or []
         if not children or children[-1].type != "text":
             return None
-        found = _HEADING_ID.search(children[-1].content)
-        if not found:
+        words, brace, written = children[-1].content.rstrip().rpartition("{#")
+        if not brace or written.find("}") != len(written) - 1:
             return None
-        children[-1].content = children[-1].content[: found.start()]
-        inline.content = _HEADING_ID.sub("", inline.content)
-        return found[1]
+        children[-1].content = words.rstrip()
+        return written[:-1]
 
     def claim(self, written: str | None, title: str, noun: str, place: Place, prefix: str = "") -> str:
         """Return a free id for a heading and report one that is wrong or taken."""
@@ -204,9 +217,6 @@ class _Reader:
     def fence(self, token: Token, here: PhaseOutline | StepOutline | None) -> None:
         place = self.place(token)
         if token.info.strip() != "step":
-            if here is not None and not token.info.strip():
-                here.prose.append(token)
-                return
             self.report(
                 "block-unknown",
                 place,
@@ -214,13 +224,15 @@ class _Reader:
                 "the only block with a name is a step's data",
                 "```step",
             )
-        elif not isinstance(here, StepOutline):
+        elif not isinstance(here, StepOutline) or token.level:
             self.report(
                 "step-data-misplaced",
                 place,
-                "this step data belongs to no step",
+                "this step data stands inside a list or a quotation"
+                if token.level
+                else "this step data belongs to no step",
                 "data without a step would be lost",
-                "put it under its heading “## …”",
+                "put it under its heading “## …”, at the beginning of the line",
             )
         elif here.block is not None:
             self.report(
@@ -232,29 +244,40 @@ class _Reader:
                 also=here.place,
             )
         else:
-            here.block = Block(token.content, place.line + 1)
+            here.block = self.block(token, place)
+
+    def block(self, token: Token, place: Place) -> Block:
+        """Return the lines of a block as they stand in the file; report one that never ends."""
+        first, last = (self.above + line for line in token.map or (0, 0))
+        end = self.lines[last - 1].strip() if last > first + 1 else ""
+        if not end.startswith(token.markup) or end.strip(token.markup[0]):
+            self.whole = False
+            self.report(
+                "step-data-unclosed",
+                place,
+                "this block of step data has no end",
+                "everything below would be read as data",
+                f"{token.markup} on a line of its own after the last entry",
+            )
+        return Block("\n".join(self.lines[first + 1 : last - 1]) + "\n", first + 2)
 
     def check_html(self, token: Token) -> None:
-        for child in token.children or ():
-            found = _RAW_HTML.search(child.content) if child.type == "text" and "<" in child.content else None
-            if found:
-                self.report(
-                    "html-off",
-                    self.find(token, found[0]),
-                    f"raw HTML “{found[0][:40]}” stands in the prose",
-                    "packs are Markdown alone, so that nothing in them can act on a phone",
-                    "**bold**, *italic*, lists and pictures in Markdown",
-                )
-
-    def find(self, token: Token, text: str) -> Place:
-        """Return the place of a text inside a block token."""
-        return find_in_lines(self.lines, token, text, self.file, self.first_line)
+        place: Place | None = None
+        for tag in token.meta.get("html", ()):
+            place = find_in_lines(self.lines, self.above, token, tag, self.file, place)
+            self.report(
+                "html-off",
+                place,
+                f"raw HTML “{tag[:40]}” stands in the prose",
+                "packs are Markdown alone, so that nothing in them can act on a phone",
+                "**bold**, *italic*, lists and pictures in Markdown; \\< where the sign itself is meant",
+            )
 
     def check_shape(self) -> None:
         if not self.steps:
             self.report(
                 "no-steps",
-                Place(self.file, self.first_line),
+                Place(self.file, min(self.above + 1, len(self.lines))),
                 "the pack has no step",
                 "a job is followed step by step",
                 "## Disconnect the battery {#battery-off}",
@@ -280,19 +303,19 @@ class _Reader:
 
 
 def find_in_lines(
-    lines: list[str], token: Token, text: str, file: str, first_line: int, offset: int = 0
+    lines: list[str], above: int, token: Token, text: str, file: str, after: Place | None = None
 ) -> Place:
-    """Return the place of a text inside a block token, or of the block's first line when the text is broken.
+    """Return the place of a text inside a block token, or of the block's first line when it is not found so.
 
-    offset: how many lines of `lines` stand before the token's first possible line.
+    lines: the whole pack. above: how many of them stand above the Markdown.
+    after: where the text before it in the same block was found.
     """
-    first, last = token.map or (0, 1)
-    first, last = first + offset, last + offset
-    for line in range(first, min(last, len(lines))):
-        column = lines[line].find(text)
+    first, last = (above + line for line in token.map or (0, 1))
+    words = text.split("\n")[0]  # a text broken across two lines: the place is its beginning
+    for line in range(max(first, after.line - 1 if after else 0), min(last, len(lines))):
+        start = after.column - 1 + after.length if after and after.line == line + 1 else 0
+        column = lines[line].find(words, start)
         if column >= 0:
-            return Place(file, first_line + line, column + 1, len(text))
-    if " " in text:  # broken across two lines: the place is its beginning
-        return find_in_lines(lines, token, text.rsplit(" ", 1)[0], file, first_line, offset)
+            return Place(file, line + 1, column + 1, len(words))
     shown = lines[first] if first < len(lines) else ""
-    return Place(file, first_line + first, 1, max(1, len(shown)))
+    return Place(file, first + 1, 1, max(1, len(shown)))

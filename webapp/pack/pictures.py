@@ -125,7 +125,7 @@ def place_of(draft: Draft, owner: PhaseOutline | StepOutline, block: Token, name
     """Return where a picture is named."""
     if not block.map:
         return owner.place
-    return find_in_lines(draft.lines, block, name or "![", draft.file, 1, draft.body_line - 1)
+    return find_in_lines(draft.lines, draft.body_line - 1, block, name or "![", draft.file)
 
 
 def read_picture(name: str, content: bytes) -> Picture:

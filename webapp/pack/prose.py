@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect
+from collections import defaultdict
 from dataclasses import replace
 from decimal import Decimal
-from typing import Any
+from itertools import accumulate
+from typing import NamedTuple
 
 from markdown_it.token import Token
 
 from webapp.trade import passes
 from webapp.trade.units import convert
 
-from . import hazards
+from . import hazards, schema
 from .amounts import Amount, agrees
-from .draft import Draft, StepDraft
+from .draft import Draft, StepDraft, Stop
 from .findings import Place
 from .outline import PhaseOutline, StepOutline, find_in_lines
 from .recognise import Found, find
@@ -38,6 +40,10 @@ DECLARED = (
 """Tables whose amounts a step speaks of when it names an entry."""
 
 Scope = list[tuple[Amount, Place]]
+Key = tuple[str, str]  # a table and an id in it
+
+MOST_COMPARED = 500_000
+"""Pairs of amounts in one pack."""
 
 
 def mark_prose(draft: Draft) -> None:
@@ -45,40 +51,46 @@ def mark_prose(draft: Draft) -> None:
     if draft.outline is None:
         return
     data = {step.id: step for step in draft.steps}
-    declared = declared_amounts(draft)
+    known = stated(draft)
     for phase in draft.outline.phases:
-        mark(draft, phase, None)
+        mark(draft, phase, [])
         for step in phase.steps:
-            known = data.get(step.id)
-            mark(draft, step, None if known is None or known.data is None else scope(draft, known, declared))
+            mark(draft, step, scope(data[step.id], known))
 
 
 def mark(draft: Draft, owner: PhaseOutline | StepOutline, said: Scope | None) -> None:
     """Mark up the quantities in the prose and the heading of a phase or step."""
     for token in (owner.title, *owner.prose):
-        if token.type != "inline" or not token.children:
+        if not token.content:
             continue
-        children: list[Token] = []
-        for child in joined(token.children):
-            found = find(child.content) if child.type == "text" else []
-            meant: list[tuple[Found, Amount]] = []
-            for one in found:
-                place = place_in_prose(draft, owner, token, child.content[one.start : one.end])
-                if one.problem:
-                    clear = one.problem
-                    draft.report(clear.code, place, clear.what, clear.why, clear.write)
-                else:
-                    amount = one.amounts[0]
-                    meant.append((one, amount if said is None else compare(draft, amount, place, said)))
-            children += split(child, meant) if meant else [child]
-        token.children = children
+        parts = joined(token.children or []) if token.type == "inline" else [token]
+        words = [words_of(part) for part in parts]
+        starts = list(accumulate(map(len, words), initial=0))
+        text = "".join(words)
+        meant: defaultdict[int, list[tuple[Found, Amount]]] = defaultdict(list)
+        place: Place | None = None
+        for one in find(text):
+            written = text[one.start : one.end]
+            place = find_in_lines(draft.lines, draft.body_line - 1, token, written, draft.file, place)
+            part = bisect(starts, one.start) - 1
+            if one.problem:
+                draft.report(one.problem.code, place, one.problem.what, one.problem.why, one.problem.write)
+            elif one.end > starts[part + 1]:
+                report_broken(draft, place, written)
+            else:
+                amount = one.amounts[0]
+                meant[part].append((one, amount if said is None else compare(draft, amount, place, said)))
+        if token.type == "inline":
+            token.children = [
+                piece for at, part in enumerate(parts) for piece in split(part, starts[at], meant[at])
+            ]
 
 
 def joined(children: list[Token]) -> list[Token]:
     """Return inline tokens with lines joined, so that an amount may be broken across two."""
     found: list[Token] = []
     for child in children:
-        words = " " if child.type == "softbreak" else child.content
+        words = "\n" if child.type == "softbreak" else child.content
         if child.type in ("text", "softbreak") and found and found[-1].type == "text":
             found[-1] = text_token(found[-1], found[-1].content + words)
         else:
@@ -86,29 +98,41 @@ def joined(children: list[Token]) -> list[Token]:
     return found
 
 
-def place_in_prose(draft: Draft, owner: PhaseOutline | StepOutline, token: Token, text: str) -> Place:
-    """Return where a text of the prose stands in the file."""
-    if token is owner.title:
-        column = draft.line(owner.place).find(text)
-        return replace(owner.place, column=column + 1, length=len(text)) if column >= 0 else owner.place
-    return find_in_lines(draft.lines, token, text, draft.file, 1, draft.body_line - 1)
+def words_of(part: Token) -> str:
+    """Return what a person reads of an inline token, or of a block of code."""
+    if part.type in ("softbreak", "hardbreak"):
+        return "\n"
+    if part.type == "image":
+        return f"\ufffc{part.content}\ufffc"
+    return part.content
 
 
-def split(child: Token, meant: list[tuple[Found, Amount]]) -> list[Token]:
-    """Return a text token as text and quantity tokens in turn."""
-    parts: list[Token] = []
+def report_broken(draft: Draft, place: Place, written: str) -> None:
+    """Report an amount that begins inside marks and ends outside of them."""
+    draft.report(
+        "amount-unclear",
+        place,
+        f"“{' '.join(written.split())}” is broken by marks such as ** or by a forced line break",
+        "neither the units on the phone nor the check against the data would reach it",
+        "the whole amount inside the marks, or outside of them",
+    )
+
+
+def split(part: Token, start: int, meant: list[tuple[Found, Amount]]) -> list[Token]:
+    """Return a text as text and quantity tokens in turn. start: where it begins in the words of its block."""
+    if part.type != "text" or not meant:
+        return [part]  # words of code and of pictures are compared, but stay as they are
+    pieces: list[Token] = []
     at = 0
     for one, amount in meant:
-        if one.start < at:
-            continue
-        if one.start > at:
-            parts.append(text_token(child, child.content[at : one.start]))
-        written = child.content[one.start : one.end]
-        parts.append(Token("quantity", "", 0, content=written, meta={"amount": amount}))
-        at = one.end
-    if at < len(child.content):
-        parts.append(text_token(child, child.content[at:]))
-    return parts
+        first, last = one.start - start, one.end - start
+        if first > at:
+            pieces.append(text_token(part, part.content[at:first]))
+        pieces.append(Token("quantity", "", 0, content=part.content[first:last], meta={"amount": amount}))
+        at = last
+    if at < len(part.content):
+        pieces.append(text_token(part, part.content[at:]))
+    return pieces
 
 
 def text_token(child: Token, content: str) -> Token:
@@ -116,26 +140,45 @@ def text_token(child: Token, content: str) -> Token:
     return Token("text", "", 0, content=content, level=child.level)
 
 
-def declared_amounts(draft: Draft) -> dict[tuple[str, str], Scope]:
-    """Return the amounts of everything declared, with the passes of a fastener group reckoned out."""
-    known: dict[tuple[str, str], Scope] = {}
+class Stated(NamedTuple):
+    """What the data of a pack states: the amounts of each thing, and what one speaks of with it."""
+
+    amounts: dict[Key, Scope]
+    with_it: dict[Key, list[Key]]
+
+
+def stated(draft: Draft) -> Stated:
+    """Return the amounts of everything declared and of all waits, and what belongs together."""
+    known: dict[Key, Scope] = {
+        ("hazards", name): [(amount, Place(draft.file, 1)) for amount, _ in amounts(hazard)]
+        for name, hazard in hazards.BUILT_IN.items()
+    }
+    # who handles what a group holds speaks of its bolts too, and of the bead that seals it
+    with_it: defaultdict[Key, list[Key]] = defaultdict(list)
     front = draft.front
-    if front is None:
-        return known
-    for table in DECLARED:
+    for table in DECLARED if front else ():
         for name, value in getattr(front, table.replace("-", "_")).items():
             said = [(amount, draft.front_place(table, name, *path)) for amount, path in amounts(value)]
-            if table == "fasteners":
+            if isinstance(value, schema.Fasteners) and value.torque:
                 said += [
                     (staged(value.torque, one), draft.front_place(table, name, "passes"))
                     for one in value.passes
-                    if value.torque and one.kind == "share"
+                    if one.kind == "share"
                 ]
-            known[(table, name)] = said
-    for name, hazard in hazards.BUILT_IN.items():
-        place = Place(draft.file, 1)
-        known.setdefault(("hazards", name), [(amount, place) for amount, _ in amounts(hazard)])
-    return known
+            if isinstance(value, schema.Fasteners):
+                for item in value.holds:
+                    with_it["items", item].append((table, name))
+            if isinstance(value, schema.Item) and value.sealed_by:
+                with_it[table, name] += [("sealants", value.sealed_by), ("items", value.sealed_by)]
+            known[table, name] = said
+    for step in draft.steps:
+        for name, wait in (step.data.waits if step.data else {}).items():
+            known["waits", name] = [
+                (amount, step.place("waits", name, *path)) for amount, path in amounts(wait)
+            ]
+            if wait.sealant:
+                with_it["waits", name].append(("sealants", wait.sealant))
+    return Stated(known, with_it)
 
 
 def staged(torque: Amount, share: Amount) -> Amount:
@@ -144,54 +187,39 @@ def staged(torque: Amount, share: Amount) -> Amount:
     return Amount(one.kind, one.form, one.low, one.high, one.nominal, one.unit, one.written, one.written)
 
 
-def scope(draft: Draft, step: StepDraft, declared: dict[tuple[str, str], Scope]) -> Scope | None:
-    """Return every amount that the step's data states: its own, and those of all that it names.
+def scope(step: StepDraft, known: Stated) -> Scope | None:
+    """Return every amount that a step's data states: its own, and those of all that it names.
 
-    None when something that it names could not be typed: what it states is then not known.
+    None when the step, or something that it names, could not be read: what it states is then not known.
     """
-    said: Scope = []
-    named: set[tuple[str, str]] = set()
-    for amount, path in amounts(step.data):
-        if path[0] not in NOT_SAID:
-            said.append((amount, step.place(*path)))
-    for found in named_by(step):
-        for table in found.tables:
-            named.add((table, found.id))
-    if step.data and draft.front:
-        # a step that handles what a group holds speaks of that group's bolts, and of the bead that seals it
-        for group, value in draft.front.fasteners.items():
-            if any(("items", item) in named for item in value.holds):
-                named.add(("fasteners", group))
-        for item, thing in draft.front.items.items():
-            if thing.sealed_by and ("items", item) in named:
-                named.update({("sealants", thing.sealed_by), ("items", thing.sealed_by)})
-        for wait in step.data.after:
-            for other in draft.steps:
-                if other.data and wait in other.data.waits:
-                    said += [
-                        (amount, other.place(*path, *inner))
-                        for amount, inner in amounts(other.data.waits[wait])
-                    ]
-                    if other.data.waits[wait].sealant:
-                        named.add(("sealants", str(other.data.waits[wait].sealant)))
-    for key in sorted(named):
-        said += declared.get(key, [])
-    spoiled = any(
-        table in DECLARED and (table, found.id) not in declared and len(found.tables) == 1
-        for found in named_by(step)
-        for table in found.tables
-    )
-    return None if spoiled else said
-
-
-def named_by(step: StepDraft) -> Iterator[Any]:
-    """Yield what the step's data names."""
-    yield from references(step.data)
+    if step.data is None or not step.whole:
+        return None
+    named: dict[Key, None] = {}
+    for found in references(step.data):
+        keys = [(table, found.id) for table in found.tables]
+        if any(key in known.amounts for key in keys):
+            named.update(dict.fromkeys(keys))
+        elif set(found.tables) <= {*DECLARED, "waits"}:
+            return None
+    for key in list(named):
+        named.update(dict.fromkeys(known.with_it.get(key, ())))
+    said = [(amount, step.place(*path)) for amount, path in amounts(step.data) if path[0] not in NOT_SAID]
+    return said + [one for key in sorted(named) for one in known.amounts.get(key, ())]
 
 
 def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> Amount:
     """Return an amount of the prose as the data means it; report one that contradicts the data."""
     alike = [(other, where) for other, where in said if other.kind == amount.kind or kin(other, amount)]
+    draft.compared += len(alike)
+    if draft.compared > MOST_COMPARED:
+        draft.report(
+            "pack-too-big",
+            place,
+            "prose and data hold more amounts than can be compared",
+            "each amount of a step's prose is held against each of its data, and nobody could follow so many",
+            "fewer amounts in a step, or several packs",
+        )
+        raise Stop
     if not alike:
         if amount.kind == "torque":
             draft.report(

@@ -104,15 +104,15 @@ def read_front_matter(draft: Draft) -> None:
 
 def read_body(draft: Draft) -> None:
     """Read the Markdown after the front matter into phases and steps."""
-    lines = draft.lines[draft.body_line - 1 :]
     run = 0
-    for number, shown in enumerate(lines, draft.body_line):
+    for number, shown in enumerate(draft.lines[draft.body_line - 1 :], draft.body_line):
         run = run + len(shown) if shown.strip() else 0
         if run > LONGEST_PARAGRAPH:
             refuse_length(draft, number, f"a paragraph of over {LONGEST_PARAGRAPH} characters")
-    body = "\n".join(lines)
-    draft.outline, found = read_outline(body, draft.file, draft.body_line)
+    draft.outline, found = read_outline(draft.lines, draft.file, draft.body_line)
     draft.add(found)
+    if not draft.outline.whole:
+        raise Stop
 
 
 def refuse_length(draft: Draft, number: int, what: str) -> NoReturn:

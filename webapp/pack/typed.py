@@ -40,8 +40,9 @@ def type_front_matter(draft: Draft) -> None:
 def type_steps(draft: Draft) -> None:
     """Read and type the data of every step."""
     for outline in draft.outline.steps() if draft.outline else ():
-        tree = Tree(Mapping(outline.place), {})
+        tree = Tree(Mapping(outline.place, ()), {})
         data = None
+        errors = draft.errors
         if outline.block:
             try:
                 tree, found = read_yaml(outline.block.text, draft.file, outline.block.line)
@@ -51,7 +52,7 @@ def type_steps(draft: Draft) -> None:
             else:
                 draft.add(found)
                 data = read_model(draft, schema.Step, tree, outline.place)
-        draft.steps.append(StepDraft(outline.id, outline.place, tree, data))
+        draft.steps.append(StepDraft(outline.id, outline.place, tree, data, draft.errors == errors))
 
 
 def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None:
@@ -60,27 +61,32 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
     owner: the place that a missing key is reported at.
     """
     unknown: list[tuple[Mapping, str, type[Strict]]] = []
+    problems: list[ErrorDetails] = []
+    model: M | None = None
     try:
-        return cls.model_validate(tree.root, context={"unknown": unknown})
+        model = cls.model_validate(tree.root, context={"unknown": unknown})
     except ValidationError as error:
         problems = error.errors(include_url=False)
-    finally:
-        for mapping, key, model in unknown:
-            draft.report(
-                "key-unknown",
-                mapping.key_places.get(key, mapping.place),
-                f"“{key[:60]}” is no key here{did_you_mean(key, model.keys())}",
-                "a misspelt key would be dropped without a word, and what it says with it",
-                f"one of: {listed(model.keys(), 30)}",
-            )
+    if not unknown and not problems:
+        return model
+    spoiled = [path_of(tree, problem["loc"]) for problem in problems]
+    for mapping, key, holder in unknown:
+        spoiled.append((*mapping.path, key))
+        draft.report(
+            "key-unknown",
+            mapping.key_places.get(key, mapping.place),
+            f"“{key[:60]}” is no key here{did_you_mean(key, holder.keys())}",
+            "a misspelt key would be dropped without a word, and what it says with it",
+            f"one of: {listed(holder.keys(), 30)}",
+        )
     for problem in problems:
         report_problem(draft, cls, tree, owner, problem)
-    draft.unread.update(words_of(drop(tree, [path_of(tree, problem["loc"]) for problem in problems])))
+    draft.unread.update(words_of(drop(tree, spoiled)))
     for key, value in STAND_INS[cls].items():
         if tree.root.get(key) is None:
             tree.root[key] = value
     try:
-        return cls.model_validate(tree.root, context={"unknown": []})
+        return cls.model_validate(tree.root)
     except ValidationError:
         return None
 

@@ -25,13 +25,13 @@ Path = tuple[str | int, ...]
 
 
 class Mapping(dict[str, Any]):
-    """A mapping that knows where each of its keys stands."""
+    """A mapping that knows its path, and where each of its keys stands."""
 
-    __slots__ = ("key_places", "place")
+    __slots__ = ("key_places", "path", "place")
 
-    def __init__(self, place: Place) -> None:
+    def __init__(self, place: Place, path: Path) -> None:
         super().__init__()
-        self.place = place
+        self.place, self.path = place, path
         self.key_places: dict[str, Place] = {}
 
 
@@ -181,7 +181,7 @@ class _Builder:
                 paths.append(path)
                 keys.append(None)
         if root is None:
-            return Mapping(Place(self.file, self.first_line))
+            return Mapping(Place(self.file, self.first_line), ())
         if not isinstance(root, Mapping):
             raise Refused(
                 Finding(
@@ -252,21 +252,9 @@ class _Builder:
         self, event: Any, parent: Any, paths: list[Path], keys: list[str | None]
     ) -> tuple[Path, Any]:
         place = self.place(event)
-        value: Any
-        if isinstance(event, yaml.MappingStartEvent):
-            value = Mapping(place)
-        elif isinstance(event, yaml.SequenceStartEvent):
-            value = []
-        else:
-            value = str(event.value)
-            if not value and event.implicit[0]:
-                value = None
         path: Path = ()
         if isinstance(parent, Mapping):
-            key = keys[-1]
-            path = (*paths[-1], str(key))
-            parent[str(key)] = value
-            keys[-1] = None
+            path = (*paths[-1], str(keys[-1]))
         elif isinstance(parent, list):
             if len(parent) == LONGEST_LIST:
                 raise self.refuse(
@@ -277,6 +265,17 @@ class _Builder:
                     "a shorter list, or several packs",
                 )
             path = (*paths[-1], len(parent))
+        value: Any
+        if isinstance(event, yaml.MappingStartEvent):
+            value = Mapping(place, path)
+        elif isinstance(event, yaml.SequenceStartEvent):
+            value = []
+        else:
+            value = None if not event.value and event.implicit[0] else str(event.value)
+        if isinstance(parent, Mapping):
+            parent[str(path[-1])] = value
+            keys[-1] = None
+        elif isinstance(parent, list):
             parent.append(value)
         self.places[path] = place
         return path, value
