@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -67,42 +68,58 @@ def compile_bytes(content: bytes, file: str, files: Mapping[str, bytes], slug: s
 def compile_folder(folder: Path) -> Result:
     """Compile the pack in a folder: pack.md and the pictures beside it."""
     path = folder / "pack.md"
-    slug = folder.resolve().name
-    if not re.fullmatch(ID, slug) or len(slug) > 60:
-        return refused(
-            "folder-name",
-            path,
-            f"the folder “{slug[:60]}” cannot name a pack",
-            "the folder's name is the pack's address",
-            "small letters, digits and hyphens, beginning with a letter: coolant-pump",
-        )
     try:
+        slug = os.path.basename(os.path.realpath(folder))
+        if not re.fullmatch(ID, slug) or len(slug) > 60:
+            return refused(
+                "folder-name",
+                path,
+                f"the folder “{slug[:60]}” cannot name a pack",
+                "the folder's name is the pack's address",
+                "small letters, digits and hyphens, beginning with a letter: coolant-pump",
+            )
         content = read_file(path, source.LARGEST + 1)
-        names = sorted(one.name for one in folder.iterdir() if one.name != "pack.md")
-        files = {
-            name: read_file(folder / name, pictures.LARGEST + 1)
-            for name in names[:MOST_FILES]
-            if Path(name).suffix.lower() in pictures.KINDS and (folder / name).is_file()
-        }
-    except OSError as problem:
+        files = Folder(folder)
+    except (OSError, ValueError) as problem:  # ValueError: a name that no file can have
+        reason = getattr(problem, "strerror", None) or "no such file"
         return refused(
             "pack-missing",
             path,
-            f"the pack cannot be opened: {problem.strerror or 'no such file'}",
+            f"the pack cannot be opened: {reason}",
             "a pack is a folder that holds pack.md and its pictures",
             "the folder's name, for example content/coolant-pump",
         )
     return compile_bytes(content, str(path), files, slug)
 
 
-MOST_FILES = 500
-"""Pictures of one pack."""
+class Folder(Mapping[str, bytes]):
+    """What lies beside a pack.md: name → content, read when it is asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.names = sorted(one.name for one in folder.iterdir() if one.name != "pack.md")
+
+    def __getitem__(self, name: str) -> bytes:
+        """Return a file, cut where it is too large for a picture. Raises OSError if it is none."""
+        if name not in self.names:
+            raise KeyError(name)
+        return read_file(self.folder / name, pictures.LARGEST + 1)
+
+    def __iter__(self) -> Iterator[str]:
+        """Yield the names."""
+        return iter(self.names)
+
+    def __len__(self) -> int:
+        """Return how many files there are."""
+        return len(self.names)
 
 
 def read_file(path: Path, most: int) -> bytes:
-    """Return at most so many bytes of a regular file that is not a link out of its folder."""
-    if path.is_symlink() and path.resolve().parent != path.parent.resolve():
+    """Return at most so many bytes of a file. Raises OSError if it is none, or a link out of its folder."""
+    if path.is_symlink() and os.path.dirname(os.path.realpath(path)) != os.path.realpath(path.parent):
         raise OSError(None, "it is a link to another folder")
+    if path.exists() and not path.is_file():
+        raise OSError(None, "it is not a file")
     with path.open("rb") as file:
         return file.read(most)
 

@@ -13,6 +13,7 @@ from webapp.trade.units import UNITS
 
 from .amounts import Amount
 from .outline import MARKDOWN
+from .pictures import name_of
 
 
 def quantity_html(amount: Amount) -> Markup:
@@ -42,12 +43,13 @@ def _quantity(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env
 
 def _image(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any) -> str:
     token = tokens[at]
-    picture = env["files"].get(token.attrGet("src"))
+    picture = env["files"].get(name_of(token))
     if picture is None:
         return ""
+    words = renderer.renderInlineAsText(token.children or [], options, env)
     return str(
         Markup('<img class="drawing" src="/pictures/{}" alt="{}" width="{}" height="{}">').format(
-            picture.file, token.content, picture.width, picture.height
+            picture.file, words, picture.width, picture.height
         )
     )
 

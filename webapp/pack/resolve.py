@@ -28,6 +28,7 @@ from .check import CURES, label_time, seconds
 from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip, Wait
 from .draft import Draft, StepDraft
 from .outline import StepOutline
+from .pictures import name_of
 from .prose import staged
 from .render import render, render_inline
 from .walk import amounts, shape
@@ -190,10 +191,10 @@ def plain_text(children: Iterable[Any]) -> str:
 
 
 def pictures_of(draft: Draft, outline: StepOutline) -> tuple[str, ...]:
-    """Return the served names of the pictures in a step's prose, in order."""
+    """Return the served names of the pictures in a step, in order."""
     names = [
-        str(child.attrGet("src"))
-        for token in outline.prose
+        name_of(child)
+        for token in (outline.title, *outline.prose)
         for child in token.children or ()
         if child.type == "image"
     ]
