@@ -26,13 +26,13 @@ export function ring() {
 export function quiet() {
   clearInterval(ringing)
   ringing = 0
-  navigator.vibrate?.(0)
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(0)
 }
 
 export const isRinging = () => ringing !== 0
 
 function burst() {
-  navigator.vibrate?.([400, 150, 400, 150, 400])
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([400, 150, 400, 150, 400])
   if (audio?.state !== "running") return
   for (let i = 0; i < 3; i++) beep(audio.currentTime + i * 0.55)
 }

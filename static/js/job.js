@@ -25,7 +25,7 @@ class Page extends EventTarget {
   pack = readPack(document)
   record = null
   step = null // the step that is shown, or was shown last
-  #here = null // the screen that is shown: "cover", "overview", "clocks" or "step-…"
+  #here = null // the screen that is shown: "cover", "overview", "now" or "step-…"
   #ticked = null
   #seen = null // the state that is on the screen
   #prepared = []
@@ -60,7 +60,7 @@ class Page extends EventTarget {
     const id = screen.startsWith("step-") ? screen.slice(5) : null
     if (id) {
       const step = this.pack.step.get(id)
-      if (!step) return this.go("overview", { push })
+      if (!step) return this.go("overview", { push: false })
       const due = this.record ? unanswered(this.pack, this.state, step, this.now()) : []
       const stops = due.filter((one) => this.pack.hazards.get(one).word !== "caution")
       if (stops.length) {
@@ -72,7 +72,7 @@ class Page extends EventTarget {
       }
     }
     this.#ticked = ticked
-    this.#show(screen, push)
+    this.#show(document.getElementById(screen)?.classList.contains("screen") ? screen : "overview", push)
   }
 
   #show(screen, push) {
@@ -81,11 +81,9 @@ class Page extends EventTarget {
     if (id) {
       this.step = id
       dress(this, id, this.#ticked)
-      const phase = node.parentElement
-      const first = selected(this.pack, this.state.answers).find((step) => step.phase === phase.dataset.phase)
-      phase.firstElementChild.toggleAttribute("aria-current", first?.id === id)
     }
     if (screen === "overview") overview.dress(this)
+    this.#phaseHead(id && node.parentElement)
     const before = this.shown()
     if (before !== node) {
       before?.removeAttribute("aria-current")
@@ -98,7 +96,15 @@ class Page extends EventTarget {
     if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
     scrollTo(0, 0)
     node.querySelector("h2").focus({ preventScroll: true })
+    if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
     this.dispatchEvent(new Event("show"))
+  }
+
+  /** The words under a phase's heading stand above its first step. */
+  #phaseHead(phase) {
+    $(".phase-head[aria-current]")?.removeAttribute("aria-current")
+    const first = phase && selected(this.pack, this.state.answers).find((step) => step.phase === phase.dataset.phase)
+    if (first?.id === this.step) phase.firstElementChild.setAttribute("aria-current", "true")
   }
 
   /** The log has changed: show what it says now. */
@@ -118,7 +124,7 @@ class Page extends EventTarget {
     const open = next(this.pack, this.state, this.#here?.startsWith("step-") ? this.step : null)
     let on = "Done – next"
     if (!this.record) on = "Begin the job"
-    else if (!this.#here?.startsWith("step-")) on = open ? "Go on" : "All done: read it over"
+    else if (!this.#here?.startsWith("step-")) on = open ? "Go on" : "All done – to the shelf"
     else if (this.state.steps[this.step]) on = open ? "Next" : "To the overview"
     else if (!open) on = "Done – the last"
     write($("#on"), on)
@@ -137,6 +143,7 @@ class Page extends EventTarget {
 
   #onward(step) {
     const to = step ?? next(this.pack, this.state, this.step)?.id
+    if (!to && this.#here === "overview") return location.assign("/")
     return this.go(to ? `step-${to}` : "overview", { ticked: this.#ticked })
   }
 
@@ -169,9 +176,9 @@ class Page extends EventTarget {
       ...begins.map((wait) => ["wait-begun", step.id, { wait: wait.id, length: wait.least ?? 0 }]),
       ...closes.map((wait) => ["wait-ended", step.id, { wait, seen: [] }]),
     ])
-    this.#leave(step.id)
     const cures = begins.filter(({ cure }) => cure)
-    if (cures.length) running.measure(this, cures)
+    if (cures.length) await running.measure(this, cures)
+    this.#leave(step.id)
     await kept
     if (!persistAsked) {
       persistAsked = true
@@ -212,7 +219,7 @@ class Page extends EventTarget {
       dialog.oncancel = (event) => { event.preventDefault(); end(false) }
       dialog.showModal()
       $("#ahead-title").tabIndex = -1
-      $("#ahead-title").focus()
+      $("#ahead-title").focus({ preventScroll: true })
     })
   }
 
@@ -311,7 +318,7 @@ function controls(page) {
   $("#on").addEventListener("click", () => page.on())
   $("#back").addEventListener("click", () => page.back())
   $("#to-overview").addEventListener("click", () => page.go("overview"))
-  $("#to-clocks").addEventListener("click", () => page.go("clocks"))
+  $("#running").addEventListener("click", () => page.go("now"))
   addEventListener("popstate", () => page.go(location.hash.slice(1) || "cover", { push: false }))
   document.addEventListener("click", (event) => {
     const link = event.target.closest("[data-to]")
@@ -399,7 +406,7 @@ async function start() {
   const first = page.record ? next(page.pack, page.state, null) : null
   const hash = location.hash.slice(1)
   await Promise.race([
-    page.go(page.record ? (document.getElementById(hash)?.classList.contains("screen") ? hash : first ? `step-${first.id}` : "overview") : "cover", { push: false }),
+    page.go(page.record ? hash || (first ? `step-${first.id}` : "overview") : "cover", { push: false }),
     new Promise(requestAnimationFrame), // a stop may wait for its answer; the rest goes on
   ])
   root.dataset.live = ""

@@ -55,7 +55,7 @@ export function dress(page) {
   pack.steps.forEach((step, index) => { if (state.steps[step.id]) latest = index })
   pack.steps.forEach((step, index) => {
     const tick = state.steps[step.id]
-    if (tick) marks.set(step.id, tick.is === "done" ? ["done", tick.open.length ? "✓ out of order" : "✓ done"] : ["passed", tick.already ? "✓ was so" : "– left out"])
+    if (tick) marks.set(step.id, tick.is === "done" ? ["done", tick.open.length ? "✓ with open points" : "✓ done"] : ["passed", tick.already ? "✓ was so" : "– left out"])
     else marks.set(step.id, index < latest ? ["open", "open, passed by"] : ["open", "open"])
   })
   for (const link of document.querySelectorAll("#overview [data-to]")) {

@@ -10,6 +10,9 @@ import { convert, readNumber } from "./units.js"
 const $ = (selector) => document.querySelector(selector)
 const MINUTE = 60_000
 const COLDEST = 5 // °C, as cure.js has it
+const GRAVEST = ["running", "raised", "fuel-open"] // what is said first, by the strip's id
+
+const gravity = (strip) => (GRAVEST.indexOf(strip.split(":")[0]) + GRAVEST.length + 1) % (GRAVEST.length + 1)
 
 export function setUp(page) {
   const cards = [] // functions that bring a card up to date
@@ -33,15 +36,19 @@ export function setUp(page) {
         const own = el("div", { class: "clock" })
         const place = el("li", { class: "card" }, el("h3", {}, wait.name), own, el("a", { class: "button wide", href: `#step-${wait.step}`, "data-to": wait.step }, "To its step"))
         listed.set(wait.id, { place, bring: card(page, wait, own, actions) })
-        $("#clocks .clocks").append(place)
+        $("#now .clocks").append(place)
       }
       listed.get(wait.id).bring(now)
     }
     return running
   }
 
-  const begin = (wait) => page.add([["wait-begun", wait.step, { wait: wait.id, length: wait.least ?? 0 }]])
-  const see = (wait, condition, seen) => page.add([["condition-seen", wait.step, { wait: wait.id, condition, seen }]])
+  function begin(wait) {
+    return page.add([["wait-begun", wait.step, { wait: wait.id, length: wait.least ?? 0 }]])
+  }
+  function see(wait, condition, seen) {
+    return page.add([["condition-seen", wait.step, { wait: wait.id, condition, seen }]])
+  }
   function end(wait) {
     const clock = page.state.waits[wait.id]
     const from = earliest(wait, clock)
@@ -64,18 +71,17 @@ export function setUp(page) {
   }
 
   function strip(running, now) {
-    const holding = strips(page.pack, page.state)
-    const shown = [...holding.values()].join("\n")
+    const holding = [...strips(page.pack, page.state)].sort(([a], [b]) => gravity(a) - gravity(b)).map(([, text]) => text)
+    write($("#holds"), holding.map((text) => `■ ${text}`).join("  "))
     const place = $("#strips")
-    if (place.dataset.shown !== shown) {
-      place.dataset.shown = shown
-      place.replaceChildren(...[...holding.values()].map((text) => el("li", {}, text)))
+    if (place.dataset.shown !== String(holding)) {
+      place.dataset.shown = String(holding)
+      place.replaceChildren(...(holding.length ? holding : ["Nothing is off, open, raised or running."]).map((text) => el("li", {}, text)))
     }
     const [first, ...more] = running
-    const clock = $("#to-clocks")
-    clock.hidden = !first
-    if (first) write(clock, `${first.name}: ${line(first, page.state.waits[first.id], now)}${more.length ? ` · +${more.length}` : ""}`)
-    $("#running").hidden = !first && !holding.size
+    write($("#clock-name"), first ? `◷ ${first.name}` : "")
+    write($("#clock-time"), first ? `${line(first, page.state.waits[first.id], now)}${more.length ? ` · +${more.length}` : ""}` : "")
+    $("#running").hidden = !first && !holding.length
   }
 
   let asking = null
@@ -142,7 +148,7 @@ export function measure(page, waits) {
     }
     dialog.showModal()
     $("#bay-title").tabIndex = -1
-    $("#bay-title").focus()
+    $("#bay-title").focus({ preventScroll: true })
   })
 }
 

@@ -23,11 +23,11 @@ function notice(page, node, step, ticked) {
   const state = page.state.steps[step.id]
   const lines = []
   if (ticked && page.state.steps[ticked]) {
-    lines.push(el("p", { class: "ticked" }, `✓ ${page.pack.step.get(ticked).title} `, button("Undo", () => page.undo(ticked), { "data-do": "undo-last" })))
+    lines.push(el("p", { class: "ticked" }, el("span", {}, `✓ ${page.pack.step.get(ticked).title}`), button("Undo", () => page.undo(ticked), { "data-do": "undo-last" })))
   }
   if (state) {
     const how = state.is === "done" ? "Done" : state.already ? "Was already so" : `Left out: ${state.reason}`
-    lines.push(el("p", { class: "ticked" }, `✓ ${how}, ${moment(state.at, now)}. `, button("Undo the tick", () => page.undo(step.id), { "data-do": "undo" })))
+    lines.push(el("p", { class: "ticked" }, el("span", {}, `✓ ${how}, ${moment(state.at, now)}.`), button("Undo the tick", () => page.undo(step.id), { "data-do": "undo" })))
     if (state.open?.length) lines.push(el("p", {}, `Open when it was done: ${state.open.join("; ")}.`))
   } else {
     const before = open(page.pack, page.state, step, now)

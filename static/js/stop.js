@@ -20,7 +20,7 @@ function ask(id, count) {
   const card = document.querySelector(`#hazard-${CSS.escape(id)}`)
   const title = card.querySelector("h3")
   title.id = "stop-title"
-  body.dataset.count = count
+  title.dataset.count = count
   body.replaceChildren(card) // moved, not copied: it goes back where it was
   const form = card.querySelector("form")
   form?.reset()
@@ -33,6 +33,7 @@ function ask(id, count) {
     const end = (fact) => {
       listening.abort()
       title.removeAttribute("id")
+      delete title.dataset.count
       dialog.close()
       shelf.append(card)
       resolve(fact)
@@ -51,6 +52,6 @@ function ask(id, count) {
     dialog.showModal()
     dialog.scrollTop = 0
     title.tabIndex = -1
-    title.focus() // never on the button: a thumb or a key that is still going down must not answer
+    title.focus({ preventScroll: true }) // never on the button: a thumb or a key that is still going down must not answer
   })
 }
