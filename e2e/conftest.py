@@ -11,6 +11,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 from webapp import places
 
@@ -119,3 +120,91 @@ def slugs():
     found = sorted(path.parent.name for path in places.CONTENT.glob("*/pack.md"))
     assert found, "no pack ships: a test over no packs would pass by looking at nothing"
     return found
+
+
+@pytest.fixture
+def told(page):
+    """What the browser complains about: refused styles and scripts, faults, files that are not there."""
+    found = []
+    page.on("console", lambda said: found.append(said.text) if said.type in ("error", "warning") else None)
+    page.on("pageerror", lambda fault: found.append(str(fault)))
+    return found
+
+
+# `wcag22aa` switches on the rule for the size of targets, at 24 px; ours are measured by `too_small`.
+RULES = ["wcag2a", "wcag2aa", "wcag2aaa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+@pytest.fixture(scope="session")
+def violations():
+    """Return what axe-core finds wrong with a page as it stands: rule and the elements it concerns."""
+
+    def run(page):
+        done = Axe().run(page, options={"runOnly": {"type": "tag", "values": RULES}}).response
+        assert len(done["passes"]) > 10, "axe looked at next to nothing"
+        return [(found["id"], [node["html"] for node in found["nodes"]]) for found in done["violations"]]
+
+    return run
+
+
+TARGETS = """() => {
+  const shown = (element) => element.checkVisibility({ opacityProperty: false, visibilityProperty: true })
+  const inline = (element) => getComputedStyle(element).display === "inline"
+  const inProse = (element) => element.matches("p a, li a, dd a") && inline(element)
+  return [...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")]
+    .filter((element) => element.type !== "hidden" && shown(element) && !inProse(element))
+    .filter((element) => !element.matches(".skip"))
+    .map((element) => {
+      const whole = element.closest("label") ?? element
+      const { x, y, width, height } = whole.getBoundingClientRect()
+      const words = (element.ariaLabel || whole.innerText || element.id).trim()
+      return { words, x, y, width, height, main: element.matches(".button-main, .main") }
+    })
+    .filter(({ width, height }) => width && height)
+}"""
+
+
+@pytest.fixture(scope="session")
+def targets():
+    """Return everything on a page that can be pressed, with its place and size in CSS px."""
+
+    def measure(page):
+        found = page.evaluate(TARGETS)
+        assert found, "nothing can be pressed: a test over no targets would pass by looking at nothing"
+        return found
+
+    return measure
+
+
+@pytest.fixture(scope="session")
+def too_small(targets):
+    """Return what a gloved thumb would miss: under 64 CSS px, or under 88 when it is the main control."""
+
+    def measure(page):
+        return [
+            (found["words"], found["width"], found["height"])
+            for found in targets(page)
+            if min(found["width"], found["height"]) < (64 if not found["main"] else 88) - 0.5
+        ]
+
+    return measure
+
+
+@pytest.fixture(scope="session")
+def too_close(targets):
+    """Return pairs that a thumb would press together: less than 12 CSS px apart."""
+
+    def apart(one, other, along, size):
+        first, second = sorted((one, other), key=lambda target: target[along])
+        return second[along] - (first[along] + first[size])
+
+    def measure(page):
+        every = targets(page)
+        return [
+            (one["words"], other["words"])
+            for number, one in enumerate(every)
+            for other in every[number + 1 :]
+            if max(apart(one, other, "x", "width"), apart(one, other, "y", "height")) < 12 - 0.5
+        ]
+
+    return measure
