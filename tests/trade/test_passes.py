@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.pack.amounts import read
-from webapp.trade.passes import staged
+from webapp.trade.passes import staged, written_in
 from webapp.trade.units import show
 
 TABLE = Path(__file__).parent.parent / "reference" / "patterns.csv"
@@ -49,6 +49,14 @@ def test_a_pass_is_written_to_what_a_wrench_can_be_set_to(full, share, written, 
 def test_a_pass_too_small_for_any_wrench_is_written_as_its_share():
     figure = staged(read("1 N·m", "torque").figure(), Decimal("0.00001"))
     assert figure.written == "0.001 % of 1 N·m"
+
+
+def test_the_passes_of_a_group_stay_on_one_scale():
+    """20 N·m alone would be 177 lbf·in; beside 33 lbf·ft that is a change of scale in the middle of a joint.
+    20 N·m / 1.35582 = 14.75 lbf·ft (NIST SP 811)."""
+    half = staged(read("40 N·m", "torque").figure(), Decimal("0.5"))
+    assert show(half, "us") == "177 lbf·in"
+    assert written_in(half, "lbf·ft") == "14.8 lbf·ft"
 
 
 @given(st.integers(1, 500), st.integers(10, 100))

@@ -17,6 +17,7 @@ from webapp.trade.units import Figure
 
 from .errors import SheetError
 
+MOST_UNDRAWN = 2  # so few bolts need no drawing, unless the maker prints an order
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")  # gravest first
 
 
@@ -226,7 +227,11 @@ class Contents:
         """Return the drawings of the groups on the torque table whose pattern the author told."""
         groups = {id(torque.group): torque.group for torque in self.torques}.values()
         found = ((group, tightening(group)) for group in groups)
-        return [Drawn(group, drawn) for group, drawn in found if drawn]
+        return [
+            Drawn(group, drawn)
+            for group, drawn in found
+            if drawn and (drawn.by_maker or len(drawn.order) > MOST_UNDRAWN)
+        ]
 
     @cached_property
     def clocks(self) -> list[tuple[Step, Wait]]:
@@ -298,15 +303,13 @@ class Contents:
 
 
 def passes(group: schema.Fasteners, torque: Figure | None) -> tuple[Pass, ...]:
-    """Return the passes of a group with the figure of each; without passes, the one full pass."""
-    if not group.passes:
-        return (Pass(None, torque),)
-    return tuple(
-        Pass(one, staged(torque, one.nominal / 100) if torque and one.nominal else None)
-        if one.kind == "share"
-        else Pass(None, one)
-        for one in group.passes
-    )
+    """Return the passes of a group with the figure of each; the last, or only, one is the full figure."""
+    found = []
+    for one in group.passes[:-1]:
+        share = one.nominal / 100 if one.kind == "share" and one.nominal else None
+        found.append(Pass(one, staged(torque, share)) if share and torque else Pass(None, one))
+    last = next((one for one in group.passes[-1:] if one.kind == "share"), None)
+    return (*found, Pass(last, torque))
 
 
 def numbers(steps: tuple[int, ...]) -> str:

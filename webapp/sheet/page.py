@@ -13,7 +13,8 @@ from markupsafe import Markup
 from webapp import places
 from webapp.pack.amounts import Amount, read
 from webapp.pack.compiled import CompiledPack, Wait
-from webapp.trade.units import UNITS, Figure, show
+from webapp.trade.passes import written_in
+from webapp.trade.units import UNITS, Figure, System, show
 
 from .contents import Contents, numbers
 
@@ -42,6 +43,7 @@ def sheet_html(
     )
     environment.filters |= {
         "figure": lambda figure: figure_html(figure, units),
+        "pass_of": lambda figure, full: pass_html(figure, full, units),
         "prose": lambda html: prose_html(html, units),
         "duration": duration,
         "label": label,
@@ -59,11 +61,25 @@ def sheet_html(
 
 def figure_html(figure: Figure, units: Units) -> Markup:
     """Return a figure in the chosen units; in both, as its source wrote it, then the other in brackets."""
-    if isinstance(figure, Amount):
-        us, si = figure.shown("us"), figure.shown("si")
-    else:
-        us, si = show(figure, "us"), show(figure, "si")
-    return in_units(us, si, "us" if UNITS[figure.unit].system == "us" else "si", units)
+    author = "us" if UNITS[figure.unit].system == "us" else "si"
+    return in_units(shown(figure, "us"), shown(figure, "si"), author, units)
+
+
+def pass_html(figure: Figure, full: Figure | None, units: Units) -> Markup:
+    """Return the figure of a pass in the chosen units, in each on the scale that its full figure is on."""
+
+    def on_the_same_scale(system: System) -> str:
+        if full is None or figure is full or UNITS[figure.unit].system == system:
+            return shown(figure, system)
+        return written_in(figure, shown(full, system).rpartition(" ")[2]) or shown(figure, system)
+
+    author = "us" if UNITS[figure.unit].system == "us" else "si"
+    return in_units(on_the_same_scale("us"), on_the_same_scale("si"), author, units)
+
+
+def shown(figure: Figure, system: System) -> str:
+    """Return a figure for readers of one system; an author's amount may carry a second unit of its own."""
+    return figure.shown(system) if isinstance(figure, Amount) else show(figure, system)
 
 
 def prose_html(html: str, units: Units) -> Markup:

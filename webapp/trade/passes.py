@@ -24,6 +24,15 @@ def staged(full: Figure, share: Decimal) -> Figure:
     pass_ = Figure(
         full.kind, full.form, part(full.low), part(full.high), part(full.nominal), full.unit, full.written
     )
-    texts = (_rounded(pass_, full.unit, Decimal(step)) for step in HALVES)
-    written = next((text for text in texts if text), f"{number(share * 100)} % of {full.written}")
-    return replace(pass_, written=written)
+    return replace(
+        pass_, written=written_in(pass_, full.unit) or f"{number(share * 100)} % of {full.written}"
+    )
+
+
+def written_in(figure: Figure, unit: str) -> str | None:
+    """Return a figure in the unit named, rounded as converted ones are; None when it is too small for that.
+
+    The passes of one group are read off one scale of one wrench, so all take the unit of its full figure.
+    """
+    texts = (_rounded(figure, unit, Decimal(step)) for step in HALVES)
+    return next((text for text in texts if text), None)
