@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
 from typing import Any
 
 from . import hazards
@@ -198,32 +200,28 @@ def check_order(draft: Draft) -> None:
     begins = {
         wait: number for number, step in enumerate(draft.steps) if step.data for wait in step.data.waits
     }
+    circles = circles_of_needs(draft, at)
     for number, step in enumerate(draft.steps):
-        if step.data is None:
-            continue
-        for index, need in enumerate(step.data.needs or ()):
-            if at.get(need, -1) < number:
-                continue
-            place = step.place("needs", index)
-            circle = circle_through(draft, at, number)
-            if need == step.id or circle:
+        for index, need in enumerate(step.data.needs or () if step.data else ()):
+            circle = circles.get((step.id, need))
+            if circle:
                 draft.report(
                     "needs-circle",
-                    place,
+                    step.place("needs", index),
                     f"“{step.id}” needs itself" + (f": {' → '.join(circle)}" if len(circle) > 2 else ""),
                     "none of these steps could ever be begun",
                     "take one `needs` out of the circle",
                 )
-            else:
+            elif at.get(need, -1) >= number:
                 draft.report(
                     "needs-later",
-                    place,
+                    step.place("needs", index),
                     f"“{step.id}” needs “{need}”, which is printed later",
                     "the printed order must be one that can be followed",
                     f"move “{need}” above this step",
                     also=draft.steps[at[need]].heading,
                 )
-        for index, wait in enumerate(step.data.after):
+        for index, wait in enumerate(step.data.after if step.data else ()):
             if begins.get(wait, -1) >= number:
                 draft.report(
                     "needs-later",
@@ -235,24 +233,30 @@ def check_order(draft: Draft) -> None:
                 )
 
 
-def circle_through(draft: Draft, at: dict[str, int], start: int) -> list[str]:
-    """Return the shortest circle of needs that leads from a step back to itself, or nothing."""
-    came: dict[int, int] = {}
-    queue = [start]
-    for here in queue:
-        data = draft.steps[here].data
-        needs = (
-            data.needs if data and data.needs is not None else ([draft.steps[here - 1].id] if here else [])
-        )
-        for need in needs:
-            there = at.get(need)
-            if there == start:
-                circle = [start, here]
-                while here != start:
-                    here = came[here]
-                    circle.append(here)
-                return [draft.steps[number].id for number in reversed(circle)]
-            if there is not None and there not in came and there != start:
-                came[there] = here
-                queue.append(there)
-    return []
+MOST_CIRCLES = 20
+
+
+def circles_of_needs(draft: Draft, at: dict[str, int]) -> dict[tuple[str, str], list[str]]:
+    """Return the circles that steps need each other in, by each need in one that points down the page.
+
+    Each circle goes from the needing step back to itself. Of very many, some are left for the next run.
+    """
+    needs = {
+        step.id: list(step.data.needs if step.data.needs is not None else [before.id] if before else ())
+        for before, step in zip([None, *draft.steps], draft.steps, strict=False)
+        if step.data
+    }
+    found: dict[tuple[str, str], list[str]] = {}
+    for _ in range(MOST_CIRCLES):
+        try:
+            TopologicalSorter(needs).prepare()
+        except CycleError as error:
+            circle: list[str] = error.args[1][::-1]  # each step before the one that it needs
+            for here, need in pairwise(circle):
+                if at[need] >= at[here]:
+                    turn = circle.index(here)
+                    found[here, need] = [*circle[turn:-1], *circle[: turn + 1]]
+                    needs[here].remove(need)
+        else:
+            break
+    return found

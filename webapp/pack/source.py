@@ -10,10 +10,11 @@ from .findings import Place
 from .outline import read_outline
 from .yamltree import Refused, read_yaml, words_of
 
-LARGEST = 2_097_152
+LARGEST = 1_500_000
 """Bytes of one pack.md."""
+MOST_LINES = 60_000
 LONGEST_LINE = 4_000
-LONGEST_PARAGRAPH = 20_000
+LONGEST_PARAGRAPH = 8_000
 """Characters; a bound on what any one Markdown rule can be made to chew on."""
 
 INVISIBLE = re.compile(
@@ -64,6 +65,15 @@ def read_text(draft: Draft) -> None:
         )
         raise Stop
     draft.lines = text.split("\n")
+    if len(draft.lines) > MOST_LINES:
+        draft.report(
+            "pack-too-big",
+            Place(draft.file, MOST_LINES + 1),
+            f"the pack has {len(draft.lines)} lines; at most {MOST_LINES} are read",
+            "no job needs so much text, and a phone could not hold it",
+            "split the job into several packs",
+        )
+        raise Stop
     for number, shown in enumerate(draft.lines, 1):
         if len(shown) > LONGEST_LINE:
             refuse_length(draft, number, f"a line of over {LONGEST_LINE} characters")
