@@ -112,8 +112,10 @@ def test_arrows_point_down_only(path):
 
 @pytest.mark.parametrize("path", [p for p in CODE if room_of(p) in PURE], ids=str)
 def test_below_the_line_nobody_meets_the_web_the_store_the_clock_or_the_network(path):
-    outside = {"flask", "sqlalchemy", "sqlite3", "time", "socket", "urllib", "click", "rich", "weasyprint"}
-    assert {name.split(".")[0] for name in imports(path)} & outside == set()
+    outside = {"flask", "sqlalchemy", "sqlite3", "time", "socket", "click", "rich", "weasyprint"}
+    used = imports(path)
+    assert {name.split(".")[0] for name in used} & outside == set()
+    assert not {name for name in used if name.startswith("urllib") and not name.startswith("urllib.parse")}
     assert "places" not in rooms_used(path)
 
 

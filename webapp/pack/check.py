@@ -12,6 +12,7 @@ from .actions import Tighten
 from .amounts import Amount, agrees
 from .draft import Draft
 from .findings import Place, listed
+from .hazards import BUILT_IN
 
 _THREAD = re.compile(
     r"""M\d{1,2}(\.\d)?([x×]\d(\.\d{1,2})?)?      # metric: M8, M8x1.25
@@ -122,6 +123,14 @@ def check_pattern(draft: Draft, name: str, group: schema.Fasteners, total: int) 
                 else "the pattern names no layout",
                 "one drawing shows one layout",
                 "pattern: {circle: 4}",
+            )
+        elif len(set(map(tuple, group.pattern.points or ()))) < len(group.pattern.points or ()):
+            draft.report(
+                "count-wrong",
+                draft.front_place("fasteners", name, "pattern", "points"),
+                f"the pattern of “{name}” draws two bolts in one place",
+                "a bolt that is not seen is not tightened",
+                "a place of its own for each bolt",
             )
         elif group.pattern.count() != total and total:
             draft.report(
@@ -370,6 +379,14 @@ def check_others(draft: Draft) -> None:
     if front is None:
         return
     for name, hazard in front.hazards.items():
+        if name in BUILT_IN:
+            draft.report(
+                "id-twice",
+                draft.front_key("hazards", name),
+                f"“{name}” is a hazard of the trade that is built in",
+                "a pack can add hazards, but not soften one that is known",
+                f"{name}-here, or leave the entry out and use the built-in one",
+            )
         fact = hazard.fact
         if hazard.word in ("danger", "warning") and fact is None:
             draft.report(

@@ -10,10 +10,12 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    Discriminator,
     Field,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
     StringConstraints,
+    Tag,
     ValidationInfo,
     model_validator,
 )
@@ -119,6 +121,14 @@ Duration = Annotated[Amount, AmountOf("duration", "24 h", "10 min", "1 h 30 min"
 Length = Annotated[Amount, AmountOf("length", "3 mm", "1/2 in")]
 Size = Annotated[Amount, AmountOf("length", "6.8 mm", "17/64 in", named=True)]
 """A size that is a name: of a drill, a bolt or a socket. It is never shown in other units."""
+
+
+def size_or_name(value: Any) -> str:
+    """Return what a drill's text is: what begins with a figure must be a size, so that no slip passes for a name."""
+    return "size" if isinstance(value, Amount) or str(value)[:1].isdigit() else "name"
+
+
+Drill = Annotated[Annotated[Size, Tag("size")] | Annotated[Text, Tag("name")], Discriminator(size_or_name)]
 Temperature = Annotated[Amount, AmountOf("temperature", "at most 50 °C", "70 °F")]
 Volume = Annotated[Amount, AmountOf("volume", "7.4 L", "8 US qt")]
 Pressure = Annotated[Amount, AmountOf("pressure", "at most 10 kPa", "15 psi")]
@@ -135,6 +145,7 @@ When = dict[Id, Annotated[list[Id], ONE_OR_MANY, Field(min_length=1)]]
 
 Texts = Annotated[list[Text], ONE_OR_MANY]
 Number = Annotated[int, Field(ge=1, le=500)]
+Coordinate = Annotated[float, Field(ge=-100_000, le=100_000, allow_inf_nan=False)]
 SignalWord = Literal["danger", "warning", "caution", "notice"]
 
 ItemRef = Annotated[str, REF, Refers("items")]

@@ -230,7 +230,8 @@ def line(front: schema.FrontMatter, action: Verb) -> Line:
     thing = getattr(front, table.replace("-", "_"))[target] if table else None
     name = thing.name if thing is not None else target.replace("-", " ")
     count = getattr(action, "count", None)
-    text = PHRASES[verb].format(f"{count} × {name}" if count and count > 1 else name)
+    several = count and count > 1 and not isinstance(thing, schema.Fasteners)  # a group says its own count
+    text = PHRASES[verb].format(f"{count} × {name}" if several else name)
     figures: list[BigFigure] = []
     if isinstance(thing, schema.Fasteners):
         text, figures = fastener_line(thing, action, text)

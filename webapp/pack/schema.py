@@ -16,8 +16,10 @@ from .fields import (
     Angle,
     AnyAmount,
     ConsumableRef,
+    Coordinate,
     Count,
     Distance,
+    Drill,
     Duration,
     FluidRef,
     HazardRef,
@@ -138,15 +140,15 @@ class Pattern(Strict):
     circle: Number | None = None
     row: Number | None = None
     rows: list[Number] | None = Field(None, description="Bolts in each parallel row.")
-    rectangle: Annotated[list[Number], Field(min_length=2, max_length=2)] | None = Field(
-        None, description="Bolts along the long side and along the short side; corners count in both."
+    rectangle: Annotated[list[Annotated[Number, Field(ge=2)]], Field(min_length=2, max_length=2)] | None = (
+        Field(None, description="Bolts along the long side and along the short side; corners count in both.")
     )
     vee: Annotated[list[Number], Field(min_length=2, max_length=2)] | None = Field(
         None, description="Bolts on the left and on the right bank."
     )
     points: (
         Annotated[
-            list[Annotated[list[float], Field(min_length=2, max_length=2)]],
+            list[Annotated[list[Coordinate], Field(min_length=2, max_length=2)]],
             Field(min_length=1, max_length=200),
         ]
         | None
@@ -336,7 +338,7 @@ class Cut(Strict):
 
     name: Text
     into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"]
-    drill: Size | Text | None = Field(None, description="The drill: 6.8 mm, 17/64 in.")
+    drill: Drill | None = Field(None, description="The drill: 6.8 mm, 17/64 in, #7, letter F.")
     thread: Text | None = None
     depth: Length | None = None
     pilot: list[Size] = []

@@ -202,6 +202,7 @@ WRONG = {
     "int_from_float": ("is not a whole number", "{key}: 4"),
     "bool_parsing": ("is neither true nor false", "{key}: true"),
     "float_parsing": ("is not a number", "{key}: 1.5"),
+    "finite_number": ("is not a number", "{key}: 1.5"),
     "greater_than_equal": ("is less than {ge}", "{ge} or more"),
     "less_than_equal": ("is more than {le}", "{le} or less"),
     "string_too_long": ("has more than {max_length} characters", "a shorter text"),
