@@ -124,7 +124,7 @@ Size = Annotated[Amount, AmountOf("length", "6.8 mm", "17/64 in", named=True)]
 
 
 def size_or_name(value: Any) -> str:
-    """Return what a drill's text is: what begins with a figure must be a size, so that no slip passes for a name."""
+    """Return what a drill is: begun with a figure it is a size, so that no slip passes for a name."""
     return "size" if isinstance(value, Amount) or str(value)[:1].isdigit() else "name"
 
 
