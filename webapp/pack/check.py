@@ -287,7 +287,7 @@ def check_waits(draft: Draft) -> None:
             label = label_time(wait, sealant)
             if wait.sealant and sealant is None:
                 continue  # undeclared or unread, and reported as such
-            if not (wait.least or wait.until or label):
+            if not (wait.least or wait.until or wait.kind in CURES):
                 draft.report(
                     "R51",
                     place,

@@ -259,6 +259,12 @@ CODES: dict[str, Code] = {
         "<b>Stop.</b>",
         "**Stop.**",
     ),
+    "link-wrong": Code(
+        "A link leads out of the pack, and not to the web",
+        "A pack stands alone on the phone: a link can lead to one of its steps, or to the web.",
+        "[the torques](../torques.md)",
+        "[the torques](#pump-tight)",
+    ),
     # amounts --------------------------------------------------------------------------------------
     "amount-unclear": Code(
         "An amount can be read in two ways, or in none",

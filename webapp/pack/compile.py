@@ -23,6 +23,7 @@ PASSES: tuple[Callable[[Draft], None], ...] = (
     typed.type_steps,
     link.check_names,
     link.check_order,
+    link.check_links,
     check.check_questions,
     check.check_fasteners,
     check.check_sealants,

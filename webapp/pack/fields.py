@@ -117,7 +117,7 @@ def as_finding(code: str, what: str, why: str, write: str) -> PydanticCustomErro
 
 
 Torque = Annotated[Amount, AmountOf("torque", "25 N·m", "18–20 lbf·ft", "24 N·m (18 lbf·ft)")]
-Duration = Annotated[Amount, AmountOf("duration", "24 h", "10 min", "1 h 30 min")]
+Duration = Annotated[Amount, AmountOf("duration", "10 min", "24 h", "1 h 30 min")]
 Length = Annotated[Amount, AmountOf("length", "3 mm", "1/2 in")]
 Size = Annotated[Amount, AmountOf("length", "6.8 mm", "17/64 in", named=True)]
 """A size that is a name: of a drill, a bolt or a socket. It is never shown in other units."""

@@ -3,12 +3,23 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any, Literal
 
 Severity = Literal["error", "warning"]
+
+INVISIBLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0d-\x1f\x7f-\x9f\ufffe\uffff]"  # control characters
+    "|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"  # marks that turn the direction of what is read
+    "|[\u00ad\u180e\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\u3164\ufeff\ufff9-\ufffb]"  # no width
+    "|[\U000e0000-\U000e007f]"
+    # Joiners and variants belong to the letters of some scripts; beside ASCII they only split what is read.
+    "|(?<=[\x00-\x7f])[\u200c\u200d\ufe00-\ufe0f]|[\u200c\u200d](?=[\x00-\x7f])"
+)
+"""Signs that cannot be seen, and change what is read or the direction it is read in."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -89,10 +100,15 @@ MOST_NEAR = 1_000
 """Known words that a misspelt one is compared with: comparing is slow, and there may be many of both."""
 
 
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Return the known word that a misspelt one was most likely meant to be, or None when none is near."""
+    return next(iter(difflib.get_close_matches(word[:60], islice(known, MOST_NEAR), n=1, cutoff=0.6)), None)
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return “; did you mean “…”?” for the nearest known word, or nothing when none is near."""
-    near = difflib.get_close_matches(word[:60], islice(known, MOST_NEAR), n=1, cutoff=0.6)
-    return f"; did you mean “{near[0]}”?" if near else ""
+    near = nearest(word, known)
+    return f"; did you mean “{near}”?" if near else ""
 
 
 def listed(words: Iterable[str], most: int = 12) -> str:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from typing import Any
+from urllib.parse import unquote
+
+from markdown_it.token import Token
 
 from . import hazards
 from .draft import Draft, StepDraft
-from .findings import Place, did_you_mean, listed
+from .findings import INVISIBLE, Place, did_you_mean, listed, nearest
+from .outline import find_in_lines
 from .walk import conditions, references
 from .yamltree import Path
 
@@ -142,11 +147,13 @@ def report_unknown(
     every = [entry for table in tables for entry in known[table]]
     nouns = " or ".join(NOUNS[table] for table in tables)
     elsewhere = next((table for table, entries in known.items() if name in entries), None)
-    hint = f"; “{name}” is a {NOUNS[elsewhere]}" if elsewhere else did_you_mean(name, every)
+    near = nearest(name, every)
+    draft.unread.add(near or "")  # what was meant is used
+    hint = f"; did you mean “{near}”?" if near else ""
     draft.report(
         "name-unknown",
         place,
-        f"“{name}” is no {nouns}{hint}",
+        f"“{name}” is no {nouns}" + (f"; “{name}” is a {NOUNS[elsewhere]}" if elsewhere else hint),
         "what is not declared cannot be ordered, counted or put back",
         f"one of: {listed(every)}" if every else f"declare it in the front matter under `{tables[0]}`",
     )
@@ -159,6 +166,7 @@ def check_condition(draft: Draft, when: dict[str, list[str]], owner: StepDraft |
         if question not in questions:
             if question in draft.unread:
                 continue
+            draft.unread.add(nearest(question, questions) or "")  # what was meant is used
             draft.report(
                 "name-unknown",
                 place_of(draft, owner, (*path, question)),
@@ -231,6 +239,42 @@ def check_order(draft: Draft) -> None:
                     "name a wait of an earlier step, or move this step down",
                     also=draft.steps[begins[wait]].heading,
                 )
+
+
+LINK = re.compile(r"https?://[\w.-]+|mailto:[\w.+-]+@|tel:[+\d]", re.I)
+"""Where a link may lead out of a pack."""
+
+
+def check_links(draft: Draft) -> None:
+    """Report links that lead neither to a step of the pack nor out to the web."""
+    steps = {step.id for step in draft.steps}
+    for block in draft.outline.words() if draft.outline else ():
+        for child in block.children or ():
+            if child.type == "link_open":
+                check_link(draft, block, unquote(str(child.attrGet("href") or "")), steps)
+
+
+def check_link(draft: Draft, block: Token, address: str, steps: set[str]) -> None:
+    """Report one link that leads astray."""
+    shown = INVISIBLE.sub("\ufffd", address)[:60]
+    place = find_in_lines(draft.lines, draft.body_line - 1, block, address, draft.file)
+    if address.startswith("#"):
+        if address[1:] not in steps | draft.unread:
+            draft.report(
+                "name-unknown",
+                place,
+                f"“{shown[1:]}” is no step{did_you_mean(address[1:], steps)}",
+                "the link would lead nowhere",
+                "[words](#id-of-a-step)",
+            )
+    elif not LINK.match(address):
+        draft.report(
+            "link-wrong",
+            place,
+            f"the link to “{shown}” leads out of the pack, and not to the web",
+            "a pack stands alone on the phone: a link can lead to one of its steps, or to the web",
+            "[words](#id-of-a-step), or an address that begins with https://",
+        )
 
 
 MOST_CIRCLES = 20

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from markdown_it import MarkdownIt
@@ -10,7 +11,7 @@ from markdown_it.rules_core import StateCore
 from markdown_it.token import Token
 
 from .fields import ID
-from .findings import Finding, Place
+from .findings import INVISIBLE, Finding, Place, did_you_mean, nearest
 
 MOST_STEPS = 2_000
 
@@ -27,6 +28,7 @@ def note_html(state: StateCore) -> None:
 
 
 MARKDOWN = MarkdownIt("commonmark", {"html": False})
+MARKDOWN.validateLink = lambda url: True  # type: ignore[method-assign]  # what leads astray has a finding
 MARKDOWN.core.ruler.before("text_join", "note_html", note_html)
 
 
@@ -71,6 +73,13 @@ class Outline:
         """Return all steps in printed order."""
         return [step for phase in self.phases for step in phase.steps]
 
+    def words(self) -> Iterator[Token]:
+        """Yield the inline token of every heading and paragraph in printed order."""
+        for phase in self.phases:
+            owners: list[PhaseOutline | StepOutline] = [phase, *phase.steps]
+            for owner in owners:
+                yield from (token for token in (owner.title, *owner.prose) if token.type == "inline")
+
 
 def read_outline(lines: list[str], file: str, first_line: int) -> tuple[Outline, list[Finding]]:
     """Return the phases and steps of a pack's Markdown and what is wrong with their shape.
@@ -111,7 +120,7 @@ class _Reader:
                 here = self.heading(token, tokens[at + 1], here)
                 at += 3
                 continue
-            self.check_html(token)
+            self.check_words(token)
             if token.type == "fence" and token.info.strip():
                 self.fence(token, here)
             elif here is not None:
@@ -132,7 +141,7 @@ class _Reader:
         self, token: Token, inline: Token, here: PhaseOutline | StepOutline | None
     ) -> PhaseOutline | StepOutline | None:
         place = self.place(token)
-        self.check_html(inline)
+        self.check_words(inline)
         written = self.take_id(inline)
         title = "".join(
             child.content for child in inline.children or [] if child.type in ("text", "code_inline")
@@ -216,15 +225,18 @@ class _Reader:
 
     def fence(self, token: Token, here: PhaseOutline | StepOutline | None) -> None:
         place = self.place(token)
-        if token.info.strip() != "step":
+        name = token.info.strip()
+        if name != "step":
             self.report(
                 "block-unknown",
                 place,
-                f"a block of “{token.info.strip()[:40]}” stands here",
+                f"a block of “{name[:40]}” stands here{did_you_mean(name, ['step'])}",
                 "the only block with a name is a step's data",
                 "```step",
             )
-        elif not isinstance(here, StepOutline) or token.level:
+            if not nearest(name, ["step"]):
+                return
+        if not isinstance(here, StepOutline) or token.level:
             self.report(
                 "step-data-misplaced",
                 place,
@@ -250,7 +262,8 @@ class _Reader:
         """Return the lines of a block as they stand in the file; report one that never ends."""
         first, last = (self.above + line for line in token.map or (0, 0))
         end = self.lines[last - 1].strip() if last > first + 1 else ""
-        if not end.startswith(token.markup) or end.strip(token.markup[0]):
+        inside = [at for at in range(first + 1, last - 1) if self.lines[at].startswith("```")]
+        if inside or not end.startswith(token.markup) or end.strip(token.markup[0]):
             self.whole = False
             self.report(
                 "step-data-unclosed",
@@ -258,10 +271,24 @@ class _Reader:
                 "this block of step data has no end",
                 "everything below would be read as data",
                 f"{token.markup} on a line of its own after the last entry",
+                also=Place(self.file, inside[0] + 1, 1, 3) if inside else None,
             )
         return Block("\n".join(self.lines[first + 1 : last - 1]) + "\n", first + 2)
 
-    def check_html(self, token: Token) -> None:
+    def check_words(self, token: Token) -> None:
+        """Report raw HTML, and signs that an entity such as &#x202E; has smuggled in."""
+        words = "".join(
+            part.content for child in token.children or () for part in (child, *(child.children or ()))
+        )
+        hidden = INVISIBLE.search(words)
+        if hidden:
+            self.report(
+                "not-text",
+                self.place(token),
+                f"the invisible character U+{ord(hidden[0]):04X} is written in this paragraph",
+                "it cannot be seen, and can change what is read",
+                "remove it",
+            )
         place: Place | None = None
         for tag in token.meta.get("html", ()):
             place = find_in_lines(self.lines, self.above, token, tag, self.file, place)
@@ -277,7 +304,7 @@ class _Reader:
         if not self.steps:
             self.report(
                 "no-steps",
-                Place(self.file, min(self.above + 1, len(self.lines))),
+                self.phases[0].place if self.phases else Place(self.file, self.above),
                 "the pack has no step",
                 "a job is followed step by step",
                 "## Disconnect the battery {#battery-off}",

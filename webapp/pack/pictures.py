@@ -6,7 +6,6 @@ import hashlib
 import io
 import re
 import warnings
-from collections.abc import Iterator
 from pathlib import PurePath
 from urllib.parse import unquote
 from xml.parsers import expat
@@ -16,8 +15,8 @@ from PIL import Image
 
 from .compiled import Picture
 from .draft import Draft
-from .findings import Place, did_you_mean, listed
-from .outline import PhaseOutline, StepOutline, find_in_lines
+from .findings import INVISIBLE, Place, did_you_mean, listed
+from .outline import find_in_lines
 
 LARGEST = 2_000_000
 """Bytes of one picture."""
@@ -71,9 +70,15 @@ class Unfit(ValueError):  # noqa: N818
 def read_pictures(draft: Draft) -> None:
     """Check every picture that the prose shows, and keep those that can be shown."""
     room = ALL_TOGETHER
-    for owner, block, token in shown(draft):
+    shown = [
+        (block, child)
+        for block in (draft.outline.words() if draft.outline else ())
+        for child in block.children or ()
+        if child.type == "image"
+    ]
+    for block, token in shown:
         name = name_of(token)
-        place = place_of(draft, owner, block, name)
+        place = find_in_lines(draft.lines, draft.body_line - 1, block, name or "![", draft.file)
         if not token.content.strip():
             draft.report(
                 "picture-no-alt",
@@ -147,30 +152,12 @@ def take_picture(draft: Draft, name: str, place: Place) -> Picture | None:
 
 def name_of(token: Token) -> str:
     """Return the file that a picture's token names; Markdown has its signs escaped by then."""
-    return unquote(str(token.attrGet("src") or ""))
+    return INVISIBLE.sub("\ufffd", unquote(str(token.attrGet("src") or "")))
 
 
 def ending_of(name: str) -> str:
     """Return what a file's name ends on, with its point, in small letters."""
     return PurePath(name).suffix.lower()
-
-
-def shown(draft: Draft) -> Iterator[tuple[PhaseOutline | StepOutline, Token, Token]]:
-    """Yield each picture of the prose with its owner and its block."""
-    for phase in draft.outline.phases if draft.outline else ():
-        owners: list[PhaseOutline | StepOutline] = [phase, *phase.steps]
-        for owner in owners:
-            for block in (owner.title, *owner.prose):
-                for child in block.children or ():
-                    if child.type == "image":
-                        yield owner, block, child
-
-
-def place_of(draft: Draft, owner: PhaseOutline | StepOutline, block: Token, name: str) -> Place:
-    """Return where a picture is named."""
-    if not block.map:
-        return owner.place
-    return find_in_lines(draft.lines, draft.body_line - 1, block, name or "![", draft.file)
 
 
 def read_picture(name: str, content: bytes) -> Picture:

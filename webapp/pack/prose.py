@@ -225,9 +225,9 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> Amount:
             draft.report(
                 "prose-untyped",
                 place,
-                f"the prose gives the torque {amount.text}, but the step's data has none",
+                f"the prose gives the torque {amount.text}, but the data here gives none",
                 "a torque that is only prose is not checked, not followed, and not on the torque table",
-                "- tighten: the fastener group, in `actions`; or list it under `mentions`",
+                "- tighten: the fastener group, in the step's `actions`; or list it under its `mentions`",
             )
         return amount
     same = [other for other, _ in alike if says_the_same(amount, other)]

@@ -7,7 +7,7 @@ from typing import Any, cast
 
 from markdown_it.renderer import RendererHTML
 from markdown_it.token import Token
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from webapp.trade.units import UNITS
 
@@ -55,7 +55,10 @@ def _image(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: A
 
 
 def _link(renderer: Any, tokens: Sequence[Token], at: int, options: Any, env: Any) -> str:
-    return f'<a href="{escape(tokens[at].attrGet("href") or "")}" rel="noreferrer">'
+    href = str(tokens[at].attrGet("href"))
+    if href.startswith("#"):
+        return str(Markup('<a href="#step-{0}" data-to="{0}">').format(href[1:]))
+    return str(Markup('<a href="{}" rel="noreferrer">').format(href))
 
 
 RENDERER = cast(RendererHTML, MARKDOWN.renderer)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from typing import NoReturn
 
 from .draft import Draft, Stop
-from .findings import Place
+from .findings import INVISIBLE, Place
 from .outline import read_outline
 from .yamltree import Refused, read_yaml, words_of
 
@@ -16,15 +15,6 @@ MOST_LINES = 60_000
 LONGEST_LINE = 4_000
 LONGEST_PARAGRAPH = 8_000
 """Characters; a bound on what any one Markdown rule can be made to chew on."""
-
-INVISIBLE = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ufffe\uffff]"  # control characters
-    "|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"  # marks that turn the direction of what is read
-    "|[\u00ad\u180e\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\u3164\ufeff\ufff9-\ufffb]"  # no width
-    "|[\U000e0000-\U000e007f]"
-    # Joiners and variants belong to the letters of some scripts; beside ASCII they only split what is read.
-    "|(?<=[\x00-\x7f])[\u200c\u200d\ufe00-\ufe0f]|[\u200c\u200d](?=[\x00-\x7f])"
-)
 
 
 def read_text(draft: Draft) -> None:
@@ -43,10 +33,11 @@ def read_text(draft: Draft) -> None:
         text = draft.content.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         line = draft.content.count(b"\n", 0, problem.start) + 1
+        draft.lines = draft.content.decode(errors="replace").replace("\r\n", "\n").split("\n")
         draft.report(
             "not-utf8",
             Place(draft.file, line),
-            f"byte {problem.start + 1} is not UTF-8 text",
+            f"byte {problem.start + 1} of the file is not UTF-8 text",
             "signs such as ° and · would be read as something else",
             "save the file as UTF-8",
         )
@@ -56,6 +47,7 @@ def read_text(draft: Draft) -> None:
     if bad:
         line = text.count("\n", 0, bad.start()) + 1
         column = bad.start() - (text.rfind("\n", 0, bad.start()) + 1) + 1
+        draft.lines = INVISIBLE.sub("\ufffd", text).split("\n")
         draft.report(
             "not-text",
             Place(draft.file, line, column),

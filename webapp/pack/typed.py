@@ -9,10 +9,10 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from . import schema
-from .actions import action_unclear
+from .actions import VERBS, action_unclear, verb_of
 from .draft import Draft, StepDraft
 from .fields import Strict
-from .findings import Place, did_you_mean, listed
+from .findings import Place, did_you_mean, listed, nearest
 from .yamltree import Mapping, Path, Refused, Tree, read_yaml, words_of
 
 M = TypeVar("M", bound=BaseModel)
@@ -70,8 +70,10 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
     if not unknown and not problems:
         return model
     spoiled = [path_of(tree, problem["loc"]) for problem in problems]
+    meant: set[Path] = set()  # keys that are there, but misspelt
     for mapping, key, holder in unknown:
         spoiled.append((*mapping.path, key))
+        meant.add((*mapping.path, nearest(key, holder.keys()) or ""))
         draft.report(
             "key-unknown",
             mapping.key_places.get(key, mapping.place),
@@ -80,7 +82,8 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
             f"one of: {listed(holder.keys(), 30)}",
         )
     for problem in problems:
-        report_problem(draft, cls, tree, owner, problem)
+        if problem["type"] != "missing" or (*path_of(tree, problem["loc"]), problem["loc"][-1]) not in meant:
+            report_problem(draft, cls, tree, owner, problem)
     draft.unread.update(words_of(drop(tree, spoiled)))
     for key, value in STAND_INS[cls].items():
         if tree.root.get(key) is None:
@@ -114,9 +117,9 @@ def drop(tree: Tree, paths: list[Path]) -> list[Any]:
         if entry and isinstance(owner, list):
             holes.setdefault(str(key), []).append(int(entry[0]))
         elif entry and isinstance(owner, dict):
-            dropped.append(owner.pop(str(entry[0]), None))
+            dropped.append({str(entry[0]): owner.pop(str(entry[0]), None)})
         else:
-            dropped.append(tree.root.pop(str(key), None))
+            dropped.append({str(key): tree.root.pop(str(key), None)})
     for name, bad in holes.items():
         entries = tree.root.get(name, [])
         dropped += [one for at, one in enumerate(entries) if at in bad]
@@ -154,8 +157,10 @@ def report_problem(
     elif kind == "missing":
         missing = str(loc[-1])
         owner_place = tree.key_place(path) if path else owner
-        noun = f"“{path[-1]}”" if path and isinstance(path[-1], str) else "this entry"
-        noun = noun if path else ("the front matter" if cls is schema.FrontMatter else "this step's data")
+        if not path:
+            noun = "the front matter" if cls is schema.FrontMatter else "this step's data"
+        else:
+            noun = f"“{path[-1] if isinstance(path[-1], str) else verb_of(value) or 'this entry'}”"
         draft.report(
             "key-missing",
             owner_place,
@@ -183,17 +188,16 @@ def report_problem(
             "small letters, digits and hyphens, beginning with a letter: pump-bolts",
         )
     else:
-        what, write = WRONG.get(kind, ("has a value of the wrong kind", f"{key}: {example(cls, loc)}"))
-        shown = f" (“{str(value)[:60]}”)" if isinstance(value, str) else ""
-        code = "value-missing" if value is None else "value-wrong"
+        what, write = WRONG.get(kind, ("has a value of the wrong kind", ""))
+        what = "has no value" if value is None else what.format(**context)
+        if not write or (value is None and kind != "not_a_mapping"):
+            write = f"{key}: {example(cls, loc)}"
         draft.report(
-            code,
+            "value-missing" if value is None else "value-wrong",
             place,
-            f"`{key}` " + ("has no value" if value is None else what.format(**context)) + shown,
+            f"`{key}` {what}" + (f" (“{value[:60]}”)" if isinstance(value, str) else ""),
             "a value that cannot be read cannot be checked",
-            write.format(key=key, **context)
-            if kind in WRONG and value is not None
-            else f"{key}: {example(cls, loc)}",
+            write.format(key=key, **context),
         )
 
 
@@ -223,7 +227,9 @@ def example(cls: type[BaseModel], loc: tuple[str | int, ...]) -> str:
     model: Any = cls
     found: Any = None
     for part in loc:
-        if isinstance(model, type) and issubclass(model, BaseModel):
+        if found is not None and model in VERBS.values() and part in VERBS:
+            model = VERBS[str(part)]  # the verb, which names the action's type
+        elif isinstance(model, type) and issubclass(model, BaseModel):
             field = next((f for name, f in model.model_fields.items() if part in (name, f.alias)), None)
             if field is None:
                 continue

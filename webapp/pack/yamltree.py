@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import yaml
 
-from .findings import Finding, Place
+from .findings import INVISIBLE, Finding, Place
 
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 DEEPEST = 12
@@ -79,6 +79,7 @@ def words_of(data: Any) -> Iterator[str]:
     elif isinstance(data, dict):
         for key, value in data.items():
             yield key
+            yield from words_of(key)
             yield from words_of(value)
     elif isinstance(data, list):
         for value in data:
@@ -94,19 +95,7 @@ def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding
     try:
         root = builder.build(yaml.parse(text, Loader=LOADER))
     except yaml.MarkedYAMLError as problem:
-        mark = problem.problem_mark or problem.context_mark
-        place = Place(file, first_line + mark.line, mark.column + 1) if mark else Place(file, first_line)
-        raise Refused(
-            Finding(
-                "yaml-wrong",
-                "error",
-                place,
-                f"the data cannot be read here: {(problem.problem or 'not YAML').strip()}",
-                "everything after this place would be guessed at",
-                "check the indentation, the quotes and the brackets of this line and the one before; "
-                "a text that holds “: ” or starts with a sign needs quotes",
-            )
-        ) from None
+        raise Refused(finding_of(problem, text, file, first_line)) from None
     except yaml.YAMLError:
         raise Refused(
             Finding(
@@ -119,6 +108,60 @@ def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding
             )
         ) from None
     return Tree(root, builder.places), builder.findings
+
+
+def finding_of(problem: yaml.MarkedYAMLError, text: str, file: str, first_line: int) -> Finding:
+    """Return what YAML itself could not read, in a person's words."""
+    marks = [mark for mark in (problem.problem_mark, problem.context_mark) if mark is not None]
+    places = [Place(file, first_line + mark.line, mark.column + 1) for mark in marks]
+    place = places[0] if places else Place(file, first_line)
+    if problem.context in ("while scanning an alias", "while scanning an anchor"):
+        return Finding("yaml-alias", "error", places[-1], *ALIAS)
+    what, write = SAID.get(problem.problem or "", (f"the data cannot be read here: {problem.problem}", ""))
+    if marks and text.split("\n")[marks[0].line][marks[0].column :].startswith("\t"):
+        what, write = "a tab stands here", "spaces, as many as the lines beside it have"
+    return Finding(
+        "yaml-wrong",
+        "error",
+        place,
+        what,
+        "everything after this place would be guessed at",
+        write
+        or "check the indentation, the quotes and the brackets of this line and the one before; "
+        "a text that holds “: ” or starts with a sign needs quotes",
+        also=places[-1] if places and places[-1].line < place.line else None,
+    )
+
+
+ALIAS = (
+    "an anchor (&) or alias (*) stands here",
+    "a value written elsewhere cannot be checked where it is used, and aliases can explode",
+    "write the value out, or declare it once in the front matter and refer to it by its id; "
+    "a text that begins with & or * needs quotes",
+)
+_BRACKET = ("a bracket that was opened is not closed", "close it, and part what is inside with commas")
+_INDENTED = ("this line is indented otherwise than those it belongs to", "the same indentation, with spaces")
+SAID = {
+    "mapping values are not allowed in this context": (
+        "“: ” stands where none is expected: in a value, or the line above has a key without it",
+        'quotes around the whole text, as in name: "pump: the long one"; or key: value on the line above',
+    ),
+    "found character that cannot start any token": (
+        "a text cannot begin with this sign",
+        "quotes around the whole text",
+    ),
+    "did not find expected ',' or '}'": _BRACKET,
+    "did not find expected ',' or ']'": _BRACKET,
+    "did not find expected node content": _BRACKET,
+    "did not find expected key": _INDENTED,
+    "did not find expected '-' indicator": _INDENTED,
+    "found unexpected end of stream": (
+        "a quotation mark that was opened is not closed",
+        "the same mark at the end of the text",
+    ),
+    "could not find expected ':'": ("this line has a key without “: ”", "key: value"),
+}
+"""What YAML says, in a person's words: what is wrong, and what to write."""
 
 
 class _Builder:
@@ -144,6 +187,7 @@ class _Builder:
         paths: list[Path] = []
         keys: list[str | None] = []  # the key awaiting its value in each open mapping
         count = 0
+        last: Any = None  # the value before
         for event in events:
             if isinstance(event, yaml.DocumentStartEvent) and root is not None:
                 raise self.refuse(
@@ -171,8 +215,12 @@ class _Builder:
                 )
             parent = stack[-1] if stack else None
             if isinstance(parent, Mapping) and keys[-1] is None:
-                keys[-1] = self.read_key(event, parent)
+                if self.is_decimal(last, event):
+                    self.join_decimal(parent, last, event, next(events))
+                else:
+                    keys[-1] = self.read_key(event, parent)
                 continue
+            last = event
             path, value = self.place_value(event, parent, paths, keys)
             if root is None:
                 root = value
@@ -197,21 +245,23 @@ class _Builder:
 
     def check_event(self, event: Any, depth: int) -> None:
         if isinstance(event, yaml.AliasEvent) or event.anchor:
-            raise self.refuse(
-                "yaml-alias",
-                event,
-                "an anchor (&) or alias (*) stands here",
-                "a value written elsewhere cannot be checked where it is used, and aliases can explode",
-                "write the value out, or declare it once in the front matter and refer to it by its id; "
-                "a text that begins with & or * needs quotes",
-            )
+            raise self.refuse("yaml-alias", event, *ALIAS)
         if getattr(event, "tag", None) not in (None, "!"):
             raise self.refuse(
                 "yaml-tag",
                 event,
-                f"the tag “{str(event.tag)[:40]}” stands here",
+                f"the tag “{str(event.tag)[:60].replace('tag:yaml.org,2002:', '!!')}” stands here",
                 "the pack's own schema decides what a value is; tags are not read",
                 "remove the tag; a text that begins with ! needs quotes",
+            )
+        hidden = INVISIBLE.search(event.value) if isinstance(event, yaml.ScalarEvent) else None
+        if hidden:
+            raise self.refuse(
+                "not-text",
+                event,
+                f"the invisible character U+{ord(hidden[0]):04X} is written here",
+                "it cannot be seen, and can change what is read",
+                "remove it",
             )
         if depth >= DEEPEST:
             raise self.refuse(
@@ -221,6 +271,24 @@ class _Builder:
                 "nothing in the pack language is nested so deep",
                 "check the brackets and the indentation",
             )
+
+    def is_decimal(self, value: Any, key: Any) -> bool:
+        """Return whether a comma inside {…} parts figures without a space: 25,5 N·m."""
+        if not (isinstance(value, yaml.ScalarEvent) and isinstance(key, yaml.ScalarEvent)):
+            return False
+        before, after = self.place(value), self.place(key)
+        touching = before.line == after.line and before.column + before.length + 1 == after.column
+        return touching and value.value[-1:].isdigit() and key.value[:1].isdigit()
+
+    def join_decimal(self, parent: Mapping, value: Any, key: Any, rest: Any) -> None:
+        """Put a value together again that YAML has parted at its decimal comma."""
+        if not isinstance(rest, yaml.ScalarEvent):
+            raise self.refuse("yaml-wrong", key, "a comma parts this value", "it may be two", "25.5 N·m")
+        path = (*parent.path, next(reversed(parent)))
+        parent[str(path[-1])] = f"{value.value},{key.value}"
+        self.places[path] = replace(
+            self.places[path], length=self.place(value).length + 1 + self.place(key).length
+        )
 
     def read_key(self, event: Any, parent: Mapping) -> str:
         if not isinstance(event, yaml.ScalarEvent):
