@@ -40,7 +40,7 @@ class Verb(Strict):
     @classmethod
     def verb(cls) -> str:
         """Return the verb as authors write it."""
-        return cls.keys()[0]
+        return next(iter(cls.keys()))
 
     def target(self) -> str:
         """Return what the verb is done to: an id, or a word such as `engine`."""
@@ -401,9 +401,7 @@ def verb_of(data: Any) -> str | None:
     if isinstance(data, Verb):
         return data.verb()
     verbs = [key for key in data if key in VERBS] if isinstance(data, dict) else []
-    if len(verbs) == 1 or (verbs and set(verbs[1:]) <= set(VERBS[verbs[0]].keys())):
-        return verbs[0]
-    return None
+    return verbs[0] if len(verbs) == 1 else None
 
 
 def action_unclear(data: Any) -> tuple[str, str, str]:

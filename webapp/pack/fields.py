@@ -8,7 +8,6 @@ from typing import Annotated, Any, Literal
 
 from pydantic import (
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Discriminator,
     Field,
@@ -17,6 +16,7 @@ from pydantic import (
     StringConstraints,
     Tag,
     ValidationInfo,
+    WithJsonSchema,
     model_validator,
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -24,6 +24,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from webapp.trade.units import Kind
 
 from .amounts import Amount, AmountUnclear, read, read_any
+from .findings import listed
 
 
 def written(name: str) -> str:
@@ -32,27 +33,36 @@ def written(name: str) -> str:
 
 
 class Strict(BaseModel):
-    """A part of a pack. Unknown keys are reported and dropped, so that the rest is still checked."""
+    """A part of a pack. Keys that are unknown or have no value are noted, and the rest is still checked."""
 
     model_config = ConfigDict(
-        frozen=True, extra="ignore", alias_generator=written, arbitrary_types_allowed=True
+        frozen=True,
+        extra="ignore",
+        alias_generator=written,
+        arbitrary_types_allowed=True,
+        json_schema_extra={"additionalProperties": False},
     )
 
     @model_validator(mode="before")
     @classmethod
-    def _report_unknown_keys(cls, data: Any, info: ValidationInfo) -> Any:
+    def _note_keys(cls, data: Any, info: ValidationInfo) -> Any:
         if not isinstance(data, dict):
-            raise PydanticCustomError("not_a_mapping", "not a mapping", {"keys": ", ".join(cls.keys()[:6])})
-        unknown = data.keys() - set(cls.keys())
-        if unknown and info.context is not None:
-            info.context["unknown"].extend((data, key, cls) for key in data if key in unknown)
+            raise PydanticCustomError("not_a_mapping", "not a mapping", {"keys": listed(cls.keys(), 6)})
+        if info.context is not None:
+            known = cls.keys()
+            info.context["unknown"].extend((data, key, cls) for key in data if key not in known)
+            info.context["empty"].extend(
+                (data, key)
+                for key, value in data.items()
+                if value is None and key in known and not known[key]
+            )
         return data
 
     @classmethod
     @cache
-    def keys(cls) -> tuple[str, ...]:
-        """Return the keys that authors may write, in the schema's order."""
-        return tuple(field.alias or name for name, field in cls.model_fields.items())
+    def keys(cls) -> dict[str, bool]:
+        """Return the keys that authors may write, in the schema's order, and whether each must be there."""
+        return {field.alias or name: field.is_required() for name, field in cls.model_fields.items()}
 
 
 class Refers:
@@ -64,15 +74,30 @@ class Refers:
 
 ID = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 Id = Annotated[str, StringConstraints(pattern=ID, max_length=60)]
-Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=600)]
+Text = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=600),
+    # an editor that knows YAML takes `class: 8.8` for a number
+    WithJsonSchema({"type": ["string", "number"], "minLength": 1, "maxLength": 600}),
+]
 
 
-def one_or_many(value: Any) -> Any:
-    """Let authors write one value where a list is meant."""
-    return [value] if isinstance(value, (str, dict)) else value
+class OneOrMany:
+    """Lets authors write one value where a list is meant."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(
+            lambda value: [value] if isinstance(value, (str, dict)) else value, handler(source)
+        )
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        many = handler(schema)
+        return {"anyOf": [many["items"], many]}
 
 
-ONE_OR_MANY = BeforeValidator(one_or_many)
+ONE_OR_MANY = OneOrMany()
 REF = StringConstraints(max_length=60)
 
 

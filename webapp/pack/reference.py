@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import types
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -14,7 +14,7 @@ from . import schema
 from .actions import VERBS
 from .amounts import Amount
 from .fields import AmountOf, Refers
-from .typed import choices, inner_model
+from .typed import choices, find_mark, inner_model
 
 JSON_SCHEMA = "https://json-schema.org/draft/2020-12/schema"
 
@@ -147,17 +147,3 @@ def type_words(annotation: Any, metadata: tuple[Any, ...] = ()) -> str:
 def article(model: type[BaseModel]) -> str:
     """Return a model's name in words."""
     return "an action" if model.__module__.endswith("actions") else f"“{model.__name__.lower()}” data"
-
-
-def find_mark(annotation: Any, metadata: tuple[Any, ...], kind: type) -> Any:
-    """Return the first mark of a kind in a type, or None."""
-    for mark in (*metadata, *getattr(annotation, "__metadata__", ())):
-        if isinstance(mark, kind):
-            return mark
-    if get_origin(annotation) is Literal:
-        return None
-    for inner in get_args(annotation):
-        found = find_mark(inner, (), kind)
-        if found:
-            return found
-    return None

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, StringConstraints, WithJsonSchema
 
 from .actions import Action
 from .fields import (
@@ -379,7 +379,7 @@ class Accept(Strict):
 class FrontMatter(Strict):
     """The head of a pack: what the job is, and everything its steps refer to."""
 
-    format: Literal["1"] = "1"
+    format: Annotated[Literal["1"], WithJsonSchema({"enum": [1, "1"]})] = "1"
     title: Text
     vehicle: Text
     invented: bool = Field(

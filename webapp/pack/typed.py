@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 from . import schema
 from .actions import VERBS, action_unclear, verb_of
 from .draft import Draft, StepDraft
-from .fields import Strict
+from .fields import AmountOf, Strict
 from .findings import Place, did_you_mean, listed, nearest
 from .yamltree import Mapping, Path, Refused, Tree, read_yaml, words_of
 
@@ -61,13 +61,14 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
     owner: the place that a missing key is reported at.
     """
     unknown: list[tuple[Mapping, str, type[Strict]]] = []
+    empty: list[tuple[Mapping, str]] = []
     problems: list[ErrorDetails] = []
     model: M | None = None
     try:
-        model = cls.model_validate(tree.root, context={"unknown": unknown})
+        model = cls.model_validate(tree.root, context={"unknown": unknown, "empty": empty})
     except ValidationError as error:
         problems = error.errors(include_url=False)
-    if not unknown and not problems:
+    if not unknown and not empty and not problems:
         return model
     spoiled = [path_of(tree, problem["loc"]) for problem in problems]
     meant: set[Path] = set()  # keys that are there, but misspelt
@@ -81,6 +82,16 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
             "a misspelt key would be dropped without a word, and what it says with it",
             f"one of: {listed(holder.keys(), 30)}",
         )
+    for mapping, key in empty:
+        if mapping.get(key) is None and (*mapping.path, key) not in spoiled:
+            spoiled.append((*mapping.path, key))
+            draft.report(
+                "value-missing",
+                tree.place((*mapping.path, key)),
+                f"`{key}` has no value",
+                "an empty value is neither yes nor no",
+                f"{key}: {example(cls, (*mapping.path, key))}, or leave the key out",
+            )
     for problem in problems:
         if problem["type"] != "missing" or (*path_of(tree, problem["loc"]), problem["loc"][-1]) not in meant:
             report_problem(draft, cls, tree, owner, problem)
@@ -237,9 +248,9 @@ def example(cls: type[BaseModel], loc: tuple[str | int, ...]) -> str:
             model = inner_model(field.annotation)
     if found is None:
         return "…"
-    examples = next((m.examples for m in found.metadata if hasattr(m, "examples") and m.examples), None)
-    if examples:
-        return str(examples[0])
+    amount = find_mark(found.annotation, tuple(found.metadata), AmountOf)
+    if amount:
+        return str(amount.examples[0])
     words = choices(found.annotation)
     if words:
         return " | ".join(words)
@@ -261,4 +272,18 @@ def inner_model(annotation: Any) -> Any:
         model = inner_model(inner)
         if model is not None:
             return model
+    return None
+
+
+def find_mark(annotation: Any, metadata: tuple[Any, ...], kind: type) -> Any:
+    """Return the first mark of a kind in a type, or None."""
+    for mark in (*metadata, *getattr(annotation, "__metadata__", ())):
+        if isinstance(mark, kind):
+            return mark
+    if get_origin(annotation) is Literal:
+        return None
+    for inner in get_args(annotation):
+        found = find_mark(inner, (), kind)
+        if found:
+            return found
     return None
