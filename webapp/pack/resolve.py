@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from . import hazards, schema
@@ -34,6 +35,7 @@ from .render import render, render_inline
 from .walk import amounts, shape
 
 MOST_FIGURES = 3
+"""Numbers of a step beside those of its actions, which are all shown."""
 
 PHRASES = {
     "disconnect": "Disconnect {}",
@@ -47,7 +49,7 @@ PHRASES = {
     "shut": "Shut {}",
     "cover": "Cover {}",
     "uncover": "Uncover {}",
-    "place": "Put in {}",
+    "place": "Fit {}",
     "take-out": "Take out {}",
     "compare": "Compare {}, new against old",
     "clean": "Clean {}",
@@ -61,7 +63,7 @@ PHRASES = {
     "tighten": "Tighten {}",
     "turn": "Turn {}",
     "mark": "Paint-mark {}",
-    "relieve": "Let the pressure of {} down",
+    "relieve": "Let the pressure down: {}",
     "drain": "Drain {}",
     "rinse": "Rinse {}",
     "fill": "Fill {}",
@@ -70,7 +72,7 @@ PHRASES = {
     "apply": "Apply {}",
     "join": "Close {}",
     "isolate": "Lock off {}",
-    "restore": "Give back {}",
+    "restore": "Put back in service: {}",
     "ventilate": "Ventilate: {}",
     "raise": "Raise the vehicle: {}",
     "lower": "Lower the vehicle",
@@ -209,13 +211,13 @@ def unique(found: Iterable[Amount]) -> tuple[Amount, ...]:
 def big_figures(
     figures: list[BigFigure], waits: tuple[Wait, ...], readings: tuple[Reading, ...], data: schema.Step
 ) -> tuple[BigFigure, ...]:
-    """Return the numbers of a step that must be readable at arm's length: at most three."""
-    found = list(figures)
-    found += [
-        BigFigure(name, wait.least) for name, wait in ((w.name, w) for w in data.waits.values()) if wait.least
-    ]
-    found += [BigFigure(reading.ask, reading.range) for reading in readings if reading.range]
-    return tuple(found[:MOST_FIGURES])
+    """Return the numbers to be read at arm's length: all of the step's actions, then the first few others."""
+    others = [BigFigure(wait.name, wait.least) for wait in data.waits.values() if wait.least]
+    others += [BigFigure(reading.ask, reading.range) for reading in readings if reading.range]
+    said = {figure.amount.text for figure in figures if figure.amount}
+    room = max(0, MOST_FIGURES - len(figures))
+    new = [figure for figure in others if figure.amount and figure.amount.text not in said]
+    return (*figures, *new[:room])
 
 
 def target_table(action: Verb) -> tuple[str, ...]:
@@ -280,15 +282,14 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
             text += f", pass {number} of {len(group.passes)}"
             figures = [pass_figure(group, number)]
         elif action.to in ("snug", "finger-tight"):
-            text += f", {action.to.replace('-', ' ')}"
-            figures = [BigFigure("", None, action.to.replace("-", " "))]
+            figures = [BigFigure(group.name, None, action.to.replace("-", " "))]
         else:
             figures = final_figures(group)
             text += ", check pass" if action.to == "check" else ""
             if len(group.passes) > 1 and action.to == "final":
                 text += f", in {len(group.passes)} passes"
                 before = [pass_figure(group, stage) for stage in range(1, len(group.passes))]
-                figures = before[: MOST_FIGURES - 1] + figures
+                figures = before + [replace(one, label=f"pass {len(group.passes)}") for one in figures]
     return text, figures
 
 
