@@ -21,16 +21,18 @@ export function line(wait, clock, now) {
   }
 }
 
-/** The clocks that still count, the most pressing first. */
+/** The clocks that still count, the most pressing first: what somebody has to look at, then what must not last too
+ * long, then what only takes its time. */
 export function counting(pack, state, now) {
-  const urgent = (wait) => {
-    const is = standing(wait, state.waits[wait.id], now)
-    return ["late", "refused", "unmeasured", "open"].includes(is) ? 0 : (deadline(wait, state.waits[wait.id], now) ?? 1)
+  const pressing = (wait) => {
+    if (["late", "refused", "unmeasured", "open"].includes(standing(wait, state.waits[wait.id], now))) return 0
+    return wait.most === null ? 2 : 1
   }
+  const due = (wait) => deadline(wait, state.waits[wait.id], now) ?? Infinity
   return [...pack.waits.values()]
     .filter(({ id }) => state.waits[id]?.is === "running")
     .filter((wait) => standing(wait, state.waits[wait.id], now) !== "over")
-    .sort((a, b) => urgent(a) - urgent(b))
+    .sort((a, b) => pressing(a) - pressing(b) || (due(a) < due(b) ? -1 : 1))
 }
 
 /** Build the card of a clock into `place`. @returns {(now: number) => void} brings its time up to date */

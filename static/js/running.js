@@ -1,7 +1,7 @@
 /** Everything that runs on: the strip on every screen, the cards of the clocks, and what rings when one ends. */
 import * as alarm from "./alarm.js"
 import { card, counting, line } from "./cards.js"
-import { ago, earliest, ringing, words } from "./clocks.js"
+import { ago, earliest, ringing, standing, words } from "./clocks.js"
 import { strips } from "./course.js"
 import { stretched } from "./cure.js"
 import { button, el, moment, write } from "./el.js"
@@ -104,9 +104,11 @@ export function setUp(page) {
     asking = key
     alarm.notify(title, key, location.href)
     dialog.querySelector("[data-do=heard]").onclick = async () => {
-      const clock = page.state.waits[wait.id]
       page.add([["alarm-heard", wait.step, { wait: wait.id, due }]])
-      if (wait.cure && !clock.inputs) await measure(page, [wait])
+      if (ringing(page.pack.waits.values(), page.state.waits, page.now()).length) return
+      dialog.close()
+      const cures = [...page.pack.waits.values()].filter(({ id }) => standing(page.pack.waits.get(id), page.state.waits[id], page.now()) === "unmeasured")
+      if (cures.length) await measure(page, cures)
     }
     dialog.oncancel = (event) => event.preventDefault()
     if (!dialog.open) dialog.showModal()

@@ -23,7 +23,7 @@ STYLE = ("tokens.css", "base.css", "parts.css", "job.css")
 
 @bp.get("/jobs/<pack_hash>")
 def job(pack_hash: str) -> Response:
-    """Show the whole job. The answers, and which run of it this is, are read from the address by the phone alone."""
+    """Show the whole job. The phone alone reads from the address which run of it this is, and its answers."""
     style = assets.css_bundle(*STYLE)
     response = Response(page(pack_hash, style, current_app.extensions["assets"].release))
     allow_style(style)

@@ -36,14 +36,14 @@ BOUND = re.compile(r"(at least|at most) ")
 
 
 def big(amount: Amount) -> Markup:
-    """Return an amount to be read at arm's length: its number and unit stay in one line, its bound is small."""
+    """Return an amount to be read at arm's length: number and unit in one line, its bound small."""
     parts = re.split(r"(<[^>]*>)", quantity_html(amount))
     shown = [part if part.startswith("<") else BOUND.sub(r"<small>\1</small> ", part) for part in parts]
     return Markup("".join(shown))  # noqa: S704 - the quantity's own markup and words
 
 
 def closes(pack: CompiledPack, step: Step) -> list[str]:
-    """Return the open times that end when this step is ticked: those of the beads that it closes joints on."""
+    """Return the open times that end when this step is ticked: of the beads that it closes joints on."""
     joined = {action.join for action in step.actions if isinstance(action, Join)}
     if not joined:
         return []
