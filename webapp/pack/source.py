@@ -33,7 +33,7 @@ def read_text(draft: Draft) -> None:
         text = draft.content.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         line = draft.content.count(b"\n", 0, problem.start) + 1
-        draft.lines = draft.content.decode(errors="replace").replace("\r\n", "\n").split("\n")
+        draft.lines = visible_lines(draft.content.decode(errors="replace"))
         draft.report(
             "not-utf8",
             Place(draft.file, line),
@@ -42,12 +42,12 @@ def read_text(draft: Draft) -> None:
             "save the file as UTF-8",
         )
         raise Stop from None
-    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    text = with_line_ends(text)
     bad = INVISIBLE.search(text)
     if bad:
         line = text.count("\n", 0, bad.start()) + 1
         column = bad.start() - (text.rfind("\n", 0, bad.start()) + 1) + 1
-        draft.lines = INVISIBLE.sub("\ufffd", text).split("\n")
+        draft.lines = visible_lines(text)
         draft.report(
             "not-text",
             Place(draft.file, line, column),
@@ -69,6 +69,16 @@ def read_text(draft: Draft) -> None:
     for number, shown in enumerate(draft.lines, 1):
         if len(shown) > LONGEST_LINE:
             refuse_length(draft, number, f"a line of over {LONGEST_LINE} characters")
+
+
+def with_line_ends(text: str) -> str:
+    """Return a text with the line ends of every system as one sign."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def visible_lines(text: str) -> list[str]:
+    """Return the lines of a text that cannot be read, fit to be shown."""
+    return INVISIBLE.sub("\ufffd", with_line_ends(text)).split("\n")
 
 
 def read_front_matter(draft: Draft) -> None:

@@ -112,13 +112,19 @@ def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding
 
 def finding_of(problem: yaml.MarkedYAMLError, text: str, file: str, first_line: int) -> Finding:
     """Return what YAML itself could not read, in a person's words."""
+    lines = text.split("\n")
     marks = [mark for mark in (problem.problem_mark, problem.context_mark) if mark is not None]
-    places = [Place(file, first_line + mark.line, mark.column + 1) for mark in marks]
+    places = [
+        Place(file, first_line + mark.line, mark.column + 1)
+        if mark.line < len(lines)
+        else Place(file, first_line + len(lines) - 1, len(lines[-1]) + 1)  # at the end of the text
+        for mark in marks
+    ]
     place = places[0] if places else Place(file, first_line)
     if problem.context in ("while scanning an alias", "while scanning an anchor"):
         return Finding("yaml-alias", "error", places[-1], *ALIAS)
     what, write = SAID.get(problem.problem or "", (f"the data cannot be read here: {problem.problem}", ""))
-    if marks and text.split("\n")[marks[0].line][marks[0].column :].startswith("\t"):
+    if lines[place.line - first_line][place.column - 1 :].startswith("\t"):
         what, write = "a tab stands here", "spaces, as many as the lines beside it have"
     return Finding(
         "yaml-wrong",
