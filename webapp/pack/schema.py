@@ -338,7 +338,7 @@ class Cut(Strict):
 
     name: Text
     into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"]
-    drill: Drill | None = Field(None, description="The drill: 6.8 mm, 17/64 in, #7, letter F.")
+    drill: Drill | None = Field(None, description="The drill: 6.8 mm, 17/64 in, letter F, or “#7” in quotes.")
     thread: Text | None = None
     depth: Length | None = None
     pilot: list[Size] = []
