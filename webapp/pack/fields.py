@@ -153,7 +153,11 @@ def size_or_name(value: Any) -> str:
     return "size" if isinstance(value, Amount) or str(value)[:1].isdigit() else "name"
 
 
-Drill = Annotated[Annotated[Size, Tag("size")] | Annotated[Text, Tag("name")], Discriminator(size_or_name)]
+Drill = Annotated[
+    Annotated[Size, Tag("size")] | Annotated[Text, Tag("name")],
+    Discriminator(size_or_name),
+    WithJsonSchema({"type": "string", "examples": ["6.8 mm", "17/64 in", "letter F", "#7"]}),
+]
 Temperature = Annotated[Amount, AmountOf("temperature", "at most 50 °C", "70 °F")]
 Volume = Annotated[Amount, AmountOf("volume", "7.4 L", "8 US qt")]
 Pressure = Annotated[Amount, AmountOf("pressure", "at most 10 kPa", "15 psi")]

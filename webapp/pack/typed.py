@@ -237,8 +237,8 @@ def example(cls: type[BaseModel], loc: tuple[str | int, ...]) -> str:
     """Return an example of what belongs at a place of the schema, from its description or its type."""
     model: Any = cls
     found: Any = None
-    for part in loc:
-        if found is not None and model in VERBS.values() and part in VERBS:
+    for at, part in enumerate(loc):
+        if loc[0] == "actions" and at == 2 and part in VERBS:
             model = VERBS[str(part)]  # the verb, which names the action's type
         elif isinstance(model, type) and issubclass(model, BaseModel):
             field = next((f for name, f in model.model_fields.items() if part in (name, f.alias)), None)
