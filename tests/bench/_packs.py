@@ -1,6 +1,6 @@
-"""Packs of any length, written as the shipped ones are: the same joint is opened, cleaned and closed again and again.
+"""Packs of any length, written as the shipped ones are: one joint is opened, cleaned and closed after another.
 
-Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows as the job does.
+Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows with the job.
 Vehicle and figures are invented.
 """
 
@@ -14,8 +14,8 @@ title: Reseal {joints} covers in a row
 vehicle: Hollowmere 9 generator set, invented
 invented: true
 summary: >-
-  Each cover weeps at its joint. Take it off, clean both faces, close it on a wet bead, let the bead cure and look
-  at it under pressure before the next cover is begun.
+  Each cover weeps at its joint. Take it off, clean both faces, close it on a wet bead, let the bead cure and
+  look at it under pressure before the next cover is begun.
 for: A hands-on repairer with a torque wrench.
 not-for:
   - Any real machine. Vehicle and figures are invented.
@@ -39,12 +39,14 @@ tools:
 
 TABLES = {
     "items": """\
-  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: coolant, mass: 1.8 kg, hides: [port-{n}]}}
+  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: coolant, mass: 1.8 kg,
+             hides: [port-{n}]}}
   face-{n}: {{kind: joint, name: face under cover {n}, sealed-by: rtv-{n}, fluid: coolant}}
   port-{n}: {{kind: opening, name: port under cover {n}, fluid: coolant}}
   plug-{n}: {{kind: temporary, name: plug in port {n}, into: [port-{n}]}}
   sensor-{n}: {{kind: connection, name: plug of sensor {n}, carries: signal}}
-  ring-{n}: {{kind: seal, name: ring of sensor {n}, renew: true, one-use: true, compare: [inner diameter, section]}}
+  ring-{n}: {{kind: seal, name: ring of sensor {n}, renew: true, one-use: true,
+            compare: [inner diameter, section]}}
 """,
     "fasteners": """\
   cover-bolts-{n}:
@@ -96,12 +98,15 @@ actions:
   - disconnect: sensor-{n}
     label: sensor {n}
 readings:
-  gap-{n}: {{ask: Gap between cover and face, range: at most 0.3 mm, if-outside: The cover is bent. Order a new one.}}
+  gap-{n}:
+    ask: How wide is the gap between cover and face?
+    range: at most 0.3 mm
+    if-outside: The cover is bent. Order a new one.
 photo: the plug beside the number on the cover
 ```
 
-Feel that the metal is cold. Pull the plug by its body, never by the wire, and tie it back. Slide the feeler gauges
-under the edge of the cover, all round. More than 0.3 mm of gap means a bent cover, and no bead will hold on it.
+Feel that the metal is cold. Pull the plug by its body, never by the wire, and tie it back. Slide the feeler
+gauges under the edge of the cover, all round. More than 0.3 mm of gap means a bent cover, and no bead will hold.
 """,
     """
 ## Drain what stands above cover {n} {{#drain-{n}}}
@@ -119,8 +124,8 @@ waits:
   drips-{n}: {{kind: settle, name: Port {n} runs empty, least: 10 min, until: one drop in five seconds}}
 ```
 
-Set the pan under the port. About **7.4 L** come out, slowly at first. Leave it for 10 min until it only drips, and
-keep the lid on the pan: what is in it tastes sweet, and animals drink it.
+Set the pan under the port. About **7.4 L** come out, slowly at first. Leave it for 10 min until it only drips,
+and keep the lid on the pan: what is in it tastes sweet, and animals drink it.
 """,
     """
 ## Take cover {n} off {{#off-{n}}}
@@ -157,8 +162,8 @@ actions:
     with: scraper
 ```
 
-Push the plug in first, so that nothing falls into the port. Scrape the old bead off with plastic only: a scratch
-across the face is a leak path. Wipe until a white cloth stays white, and let the solvent dry.
+Push the plug in first, so that nothing falls into the port. Scrape the old bead off with plastic only: a
+scratch across the face is a leak path. Wipe until a white cloth stays white, and let the solvent dry.
 """,
     """
 ## Renew the ring of sensor {n} {{#ring-{n}-new}}
@@ -194,8 +199,8 @@ waits:
   set-{n}: {{kind: set, name: Bead {n} sets, sealant: rtv-{n}}}
 ```
 
-Take the plug out and look into the port. Lay a 3 mm bead inside the bolt holes, in one go, and close the cover
-within 10 min. Start all six bolts by hand before any of them is turned further. Then it sets for 60 min.
+Take the plug out and look into the port. Lay a 3 mm bead inside the bolt holes, in one go, and close the
+cover within 10 min. Start all six bolts by hand before any of them is turned further. Then it sets for 60 min.
 """,
     """
 ## Tighten cover {n} {{#tight-{n}}}
@@ -211,8 +216,8 @@ waits:
   cured-{n}: {{kind: full-cure, name: Bead {n} cures, sealant: rtv-{n}}}
 ```
 
-In the order of the drawing, first to 10 N·m, then to **20 N·m (15 lbf·ft)**. One click for each bolt and no second
-one. Mark each head. The bead needs 24 h from now before anything wet touches it.
+In the order of the drawing, first to 10 N·m, then to **20 N·m (15 lbf·ft)**. One click for each bolt and no
+second one. Mark each head. The bead needs 24 h from now before anything wet touches it.
 """,
     """
 ## Plug sensor {n} in again {{#plug-{n}-in}}
@@ -241,8 +246,8 @@ readings:
 mentions: [1 L]
 ```
 
-Shut the port. Pour slowly, about 1 L a minute, until it stands at the neck. The whole system holds 9.5 L of a 50 %
-mix. Squeeze the upper hose now and then, and watch for bubbles.
+Shut the port. Pour slowly, about 1 L a minute, until it stands at the neck. The whole system holds 9.5 L
+of a 50 % mix. Squeeze the upper hose now and then, and watch for bubbles.
 """,
     """
 ## Watch joint {n} under pressure {{#test-{n}}}
@@ -254,7 +259,10 @@ actions:
     at: 100 kPa
     for: 10 min
 readings:
-  dry-{n}: {{ask: Look along joint {n}, expect: dry all round, if-outside: Let the pressure down and begin again at its strip.}}
+  dry-{n}:
+    ask: Look along joint {n}.
+    expect: dry all round
+    if-outside: Let the pressure down and begin again at its strip.
 ```
 
 Pump to 100 kPa and shut the valve. Nothing may fall in 10 min, and no drop may stand along the joint.
@@ -269,5 +277,7 @@ def pack_of(steps: int) -> bytes:
     front = HEAD.format(joints=len(joints))
     for table, entry in TABLES.items():
         front += f"{table}:\n" + "".join(entry.format(n=n) for n in joints)
-    body = "".join(f"\n# Cover {n} {{#joint-{n}}}\n" + "".join(step.format(n=n) for step in STEPS) for n in joints)
+    body = "".join(
+        f"\n# Cover {n} {{#joint-{n}}}\n" + "".join(step.format(n=n) for step in STEPS) for n in joints
+    )
     return f"{front}---\n{body}".encode()

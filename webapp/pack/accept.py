@@ -53,7 +53,7 @@ def by_code_and_owner(draft: Draft) -> defaultdict[tuple[str, str], list[Finding
     """Return the findings by their code and by the step or declaration that either of their places is in."""
     declared: dict[tuple[int, int], str] = {}
     tree = draft.front_tree
-    for path in tree.places if tree else ():
+    for path in tree.spots if tree else ():
         if tree and len(path) > 1:
             for place in (tree.place(path), tree.key_place(path)):
                 declared[place.line, place.column] = str(path[1])

@@ -9,6 +9,7 @@ from . import schema
 from .compiled import Picture
 from .findings import Finding, Place, Severity
 from .outline import Outline
+from .walk import Held, held_by
 from .yamltree import Tree
 
 MOST_ERRORS = 500
@@ -26,6 +27,11 @@ class StepDraft:
     tree: Tree
     data: schema.Step | None = None
     whole: bool = True
+    held: Held = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Walk the data once for all passes."""
+        self.held = held_by(self.data)
 
     def place(self, *path: str | int) -> Place:
         """Return where a value of the step's data is written."""

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import islice
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 Severity = Literal["error", "warning"]
 
@@ -22,8 +22,7 @@ INVISIBLE = re.compile(
 """Signs that cannot be seen, and change what is read or the direction it is read in."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Place:
+class Place(NamedTuple):
     """A stretch of one line of a pack. Lines and columns count from 1, in characters."""
 
     file: str

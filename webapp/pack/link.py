@@ -15,7 +15,7 @@ from . import hazards
 from .draft import Draft, StepDraft
 from .findings import INVISIBLE, Place, did_you_mean, listed, nearest
 from .outline import find_in_lines
-from .walk import conditions, references
+from .walk import Held, held_by
 from .yamltree import Path
 
 TABLES = (
@@ -74,15 +74,15 @@ def check_names(draft: Draft) -> None:
     """Report every reference to something that is not declared, and every declaration that no step uses."""
     known = declared(draft)
     used: set[tuple[str, str]] = set()
-    for owner, value in holders(draft):
-        for found in references(value):
+    for owner, held in holders(draft):
+        for found in held.references:
             named = [table for table in found.tables if found.id in known[table]]
             # a step lists its parts beside what its actions do; either counts as use, and use is passed on
             if owner is not None or found.path[0] == "opening":
                 used.update((table, found.id) for table in named)
             if not named and found.id not in draft.unread:
                 report_unknown(draft, place_of(draft, owner, found.path), found.tables, found.id, known)
-        for when, path in conditions(value):
+        for when, path in held.conditions:
             check_condition(draft, when, owner, path)
     pass_use_on(draft, used)
     for table in USED:
@@ -104,7 +104,7 @@ def declared(draft: Draft) -> dict[str, dict[str, Place]]:
     """Return every declared id by table with its place, including entries that could not be typed."""
     known: dict[str, dict[str, Place]] = {table: {} for table in TABLES}
     if draft.front_tree:
-        for path in draft.front_tree.places:
+        for path in draft.front_tree.spots:
             if len(path) == 2 and path[0] in known and isinstance(path[1], str):
                 known[str(path[0])][path[1]] = draft.front_key(*path)
     known["hazards"] |= {entry: Place(draft.file, 1) for entry in hazards.BUILT_IN}
@@ -112,7 +112,7 @@ def declared(draft: Draft) -> dict[str, dict[str, Place]]:
     for table in ("waits", "readings"):
         known[table] = {}
         for step in draft.steps:
-            for path in step.tree.places:
+            for path in step.tree.spots:
                 if len(path) == 2 and path[0] == table and isinstance(path[1], str):
                     place = step.tree.key_place(path)
                     if path[1] in known[table]:
@@ -128,11 +128,11 @@ def declared(draft: Draft) -> dict[str, dict[str, Place]]:
     return known
 
 
-def holders(draft: Draft) -> Iterator[tuple[StepDraft | None, Any]]:
-    """Yield what can hold references: the front matter (as None) and each typed step."""
+def holders(draft: Draft) -> Iterator[tuple[StepDraft | None, Held]]:
+    """Yield what the front matter (as None) and each step hold."""
     if draft.front:
-        yield None, draft.front
-    yield from ((step, step.data) for step in draft.steps if step.data)
+        yield None, held_by(draft.front)
+    yield from ((step, step.held) for step in draft.steps)
 
 
 def place_of(draft: Draft, owner: StepDraft | None, path: Path) -> Place:
@@ -195,7 +195,7 @@ def pass_use_on(draft: Draft, used: set[tuple[str, str]]) -> None:
     for table in USED:
         entries: dict[str, Any] = getattr(front, table.replace("-", "_"))
         for entry, value in entries.items():
-            for found in references(value):
+            for found in held_by(value).references:
                 # parts and consumables say what they are for: naming them there is their use
                 if table in ("parts", "consumables"):
                     used.add((table, entry))

@@ -20,7 +20,7 @@ from .draft import Draft, StepDraft, Stop
 from .findings import Place
 from .outline import PhaseOutline, StepOutline, find_in_lines
 from .recognise import Found, find
-from .walk import amounts, references
+from .walk import held_by
 
 NOT_SAID = ("hands-on",)
 """Keys of a step whose amounts are no statement that prose could contradict."""
@@ -150,7 +150,7 @@ class Stated(NamedTuple):
 def stated(draft: Draft) -> Stated:
     """Return the amounts of everything declared and of all waits, and what belongs together."""
     known: dict[Key, Scope] = {
-        ("hazards", name): [(amount, Place(draft.file, 1)) for amount, _ in amounts(hazard)]
+        ("hazards", name): [(amount, Place(draft.file, 1)) for amount, _ in held_by(hazard).amounts]
         for name, hazard in hazards.BUILT_IN.items()
     }
     # who handles what a group holds speaks of its bolts too, and of the bead that seals it
@@ -158,7 +158,9 @@ def stated(draft: Draft) -> Stated:
     front = draft.front
     for table in DECLARED if front else ():
         for name, value in getattr(front, table.replace("-", "_")).items():
-            said = [(amount, draft.front_place(table, name, *path)) for amount, path in amounts(value)]
+            said = [
+                (amount, draft.front_place(table, name, *path)) for amount, path in held_by(value).amounts
+            ]
             if isinstance(value, schema.Fasteners) and value.torque:
                 said += [
                     (staged(value.torque, one), draft.front_place(table, name, "passes"))
@@ -174,7 +176,7 @@ def stated(draft: Draft) -> Stated:
     for step in draft.steps:
         for name, wait in (step.data.waits if step.data else {}).items():
             known["waits", name] = [
-                (amount, step.place("waits", name, *path)) for amount, path in amounts(wait)
+                (amount, step.place("waits", name, *path)) for amount, path in held_by(wait).amounts
             ]
             if wait.sealant:
                 with_it["waits", name].append(("sealants", wait.sealant))
@@ -195,7 +197,7 @@ def scope(step: StepDraft, known: Stated) -> Scope | None:
     if step.data is None or not step.whole:
         return None
     named: dict[Key, None] = {}
-    for found in references(step.data):
+    for found in step.held.references:
         keys = [(table, found.id) for table in found.tables]
         if any(key in known.amounts for key in keys):
             named.update(dict.fromkeys(keys))
@@ -203,7 +205,7 @@ def scope(step: StepDraft, known: Stated) -> Scope | None:
             return None
     for key in list(named):
         named.update(dict.fromkeys(known.with_it.get(key, ())))
-    said = [(amount, step.place(*path)) for amount, path in amounts(step.data) if path[0] not in NOT_SAID]
+    said = [(amount, step.place(*path)) for amount, path in step.held.amounts if path[0] not in NOT_SAID]
     return said + [one for key in sorted(named) for one in known.amounts.get(key, ())]
 
 

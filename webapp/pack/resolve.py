@@ -32,7 +32,7 @@ from .outline import StepOutline
 from .pictures import name_of
 from .prose import staged
 from .render import render, render_inline
-from .walk import amounts, shape
+from .walk import shape
 
 MOST_FIGURES = 3
 """Numbers of a step beside those of its actions, which are all shown."""
@@ -154,7 +154,7 @@ def resolve_step(
         for child in token.children or ()
         if child.type == "quantity"
     ]
-    own = [amount for amount, path in amounts(data) if path[0] not in ("hands-on", "mentions")]
+    own = [amount for amount, path in known.held.amounts if path[0] not in ("hands-on", "mentions")]
     figures = [figure for one in lines for figure in one.figures]
     return Step(
         id=known.id,

@@ -13,7 +13,7 @@ from .actions import VERBS, action_unclear, verb_of
 from .draft import Draft, StepDraft
 from .fields import AmountOf, Strict
 from .findings import Place, did_you_mean, listed, nearest
-from .yamltree import Mapping, Path, Refused, Tree, read_yaml, words_of
+from .yamltree import Mapping, Path, Refused, Spot, Tree, read_yaml, words_of
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -40,7 +40,7 @@ def type_front_matter(draft: Draft) -> None:
 def type_steps(draft: Draft) -> None:
     """Read and type the data of every step."""
     for outline in draft.outline.steps() if draft.outline else ():
-        tree = Tree(Mapping(outline.place, ()), {})
+        tree = Tree(Mapping(()), {}, outline.place)
         data = None
         errors = draft.errors
         if outline.block:
@@ -77,7 +77,7 @@ def read_model(draft: Draft, cls: type[M], tree: Tree, owner: Place) -> M | None
         meant.add((*mapping.path, nearest(key, holder.keys()) or ""))
         draft.report(
             "key-unknown",
-            mapping.key_places.get(key, mapping.place),
+            tree.key_place((*mapping.path, key)),
             f"“{key[:60]}” is no key here{did_you_mean(key, holder.keys())}",
             "a misspelt key would be dropped without a word, and what it says with it",
             f"one of: {listed(holder.keys(), 30)}",
@@ -136,19 +136,21 @@ def drop(tree: Tree, paths: list[Path]) -> list[Any]:
         dropped += [one for at, one in enumerate(entries) if at in bad]
         entries[:] = [one for at, one in enumerate(entries) if at not in bad]
     if holes:
-        tree.places = dict(close_holes(tree.places, holes))
+        tree.spots = dict(close_holes(tree.spots, holes))
     return dropped
 
 
-def close_holes(places: dict[Path, Place], holes: dict[str, list[int]]) -> Iterator[tuple[Path, Place]]:
-    """Yield the places of a tree after entries of its lists are gone, so that the others keep theirs."""
-    for path, place in places.items():
+def close_holes(
+    spots: dict[Path, tuple[Spot, Spot]], holes: dict[str, list[int]]
+) -> Iterator[tuple[Path, tuple[Spot, Spot]]]:
+    """Yield the spots of a tree after entries of its lists are gone, so that the others keep theirs."""
+    for path, found in spots.items():
         bad = holes.get(str(path[0])) if len(path) > 1 else None
         if not bad:
-            yield path, place
+            yield path, found
         elif path[1] not in bad:
             at = int(path[1])
-            yield (path[0], at - sum(one < at for one in bad), *path[2:]), place
+            yield (path[0], at - sum(one < at for one in bad), *path[2:]), found
 
 
 def report_problem(

@@ -1,8 +1,7 @@
-"""Walks typed models for what they hold: references, conditions and amounts, each with its path."""
+"""Walks typed models, once, for what they hold: references, conditions and amounts, each with its path."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import cache
 from typing import Any, NamedTuple, get_args
 
@@ -19,6 +18,14 @@ class Reference(NamedTuple):
     tables: tuple[str, ...]
     id: str
     path: Path
+
+
+class Held(NamedTuple):
+    """What a value holds: references, conditions that are not empty, and amounts, each with its path."""
+
+    references: list[Reference]
+    conditions: list[tuple[dict[str, list[str]], Path]]
+    amounts: list[tuple[Amount, Path]]
 
 
 class Shape(NamedTuple):
@@ -50,59 +57,38 @@ def tables_in(annotation: Any, metadata: tuple[Any, ...] = ()) -> tuple[str, ...
     return ()
 
 
-def references(value: Any, path: Path = ()) -> Iterator[Reference]:
-    """Yield every reference inside a value."""
-    if isinstance(value, BaseModel):
+def held_by(value: Any) -> Held:
+    """Return what a value holds."""
+    held = Held([], [], [])
+    gather(value, (), held)
+    return held
+
+
+def gather(value: Any, path: Path, held: Held) -> None:
+    """Add what a value holds."""
+    if isinstance(value, Amount):
+        held.amounts.append((value, path))
+    elif isinstance(value, BaseModel):
+        written = value.model_fields_set  # what was left out holds nothing
         for name, key, tables in shape(type(value)):
-            inner = getattr(value, name)
+            inner = getattr(value, name) if name in written else None
             if inner is None:
                 continue
-            if tables and isinstance(inner, str):
-                yield Reference(tables, inner, (*path, key))
-            elif tables and isinstance(inner, list):
-                yield from (Reference(tables, one, (*path, key, at)) for at, one in enumerate(inner))
-            elif not isinstance(inner, (str, int, float, Amount)):
-                yield from references(inner, (*path, key))
+            if tables:
+                where = (*path, key)
+                if isinstance(inner, list):
+                    held.references.extend(
+                        Reference(tables, one, (*where, at)) for at, one in enumerate(inner)
+                    )
+                else:
+                    held.references.append(Reference(tables, inner, where))
+            elif key == "when":
+                held.conditions.append((inner, (*path, key)))
+            elif not isinstance(inner, str):
+                gather(inner, (*path, key), held)
     elif isinstance(value, dict):
         for key, inner in value.items():
-            yield from references(inner, (*path, key))
+            gather(inner, (*path, key), held)
     elif isinstance(value, list):
         for at, inner in enumerate(value):
-            yield from references(inner, (*path, at))
-
-
-def conditions(value: Any, path: Path = ()) -> Iterator[tuple[dict[str, list[str]], Path]]:
-    """Yield every non-empty `when` inside a value."""
-    if isinstance(value, BaseModel):
-        when = getattr(value, "when", None)
-        if when:
-            yield when, (*path, "when")
-        for name, key, _ in shape(type(value)):
-            inner = getattr(value, name)
-            if isinstance(inner, (BaseModel, dict, list)) and inner and key != "when":
-                yield from conditions(inner, (*path, key))
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            if isinstance(inner, BaseModel):
-                yield from conditions(inner, (*path, key))
-    elif isinstance(value, list):
-        for at, inner in enumerate(value):
-            if isinstance(inner, BaseModel):
-                yield from conditions(inner, (*path, at))
-
-
-def amounts(value: Any, path: Path = ()) -> Iterator[tuple[Amount, Path]]:
-    """Yield every amount inside a value."""
-    if isinstance(value, Amount):
-        yield value, path
-    elif isinstance(value, BaseModel):
-        for name, key, _ in shape(type(value)):
-            inner = getattr(value, name)
-            if inner is not None and not isinstance(inner, (str, int, float)):
-                yield from amounts(inner, (*path, key))
-    elif isinstance(value, dict):
-        for key, inner in value.items():
-            yield from amounts(inner, (*path, key))
-    elif isinstance(value, list):
-        for at, inner in enumerate(value):
-            yield from amounts(inner, (*path, at))
+            gather(inner, (*path, at), held)

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
+from typing import Any, Literal
 
 import yaml
 
 from .findings import INVISIBLE, Finding, Place
 
+NODES = (yaml.ScalarEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent, yaml.AliasEvent)
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 DEEPEST = 12
 MOST_VALUES = 100_000
@@ -24,44 +25,44 @@ LONGEST_LIST = 500
 Path = tuple[str | int, ...]
 
 
+Spot = tuple[int, int, int]
+"""Line, column and length. Plain tuples of numbers, because there are very many of them."""
+
+
 class Mapping(dict[str, Any]):
-    """A mapping that knows its path, and where each of its keys stands."""
+    """A mapping that knows its path."""
 
-    __slots__ = ("key_places", "path", "place")
+    __slots__ = ("path",)
 
-    def __init__(self, place: Place, path: Path) -> None:
+    def __init__(self, path: Path) -> None:
         super().__init__()
-        self.place, self.path = place, path
-        self.key_places: dict[str, Place] = {}
+        self.path = path
 
 
 @dataclass(slots=True)
 class Tree:
     """The values of one YAML text with a place for every path.
 
-    `places` maps a path such as ("fasteners", "pump-bolts", "count") to its value's place.
+    `spots` maps a path such as ("fasteners", "pump-bolts", "count") to where its value and its key stand.
     """
 
     root: Mapping
-    places: dict[Path, Place]
+    spots: dict[Path, tuple[Spot, Spot]]
+    start: Place
 
     def place(self, path: Path) -> Place:
-        """Return the place of a path, or of the nearest ancestor that has one."""
-        while path and path not in self.places:
-            path = path[:-1]
-        return self.places.get(path, self.root.place)
+        """Return the place of a path's value, or of the nearest that it stands in."""
+        return self._at(path, 0)
 
     def key_place(self, path: Path) -> Place:
-        """Return where the last key of a path is written, rather than its value."""
-        node: Any = self.root
-        for step in path[:-1]:
-            try:
-                node = node[step]
-            except (KeyError, IndexError, TypeError):
-                return self.place(path)
-        if path and isinstance(node, Mapping) and path[-1] in node.key_places:
-            return node.key_places[str(path[-1])]
-        return self.place(path)
+        """Return where the last key of a path is written; for an entry of a list, the entry itself."""
+        return self._at(path, 1)
+
+    def _at(self, path: Path, end: Literal[0, 1]) -> Place:
+        while path and path not in self.spots:
+            path, end = path[:-1], 0
+        spots = self.spots.get(path)
+        return Place(self.start.file, *spots[end]) if spots else self.start
 
 
 class Refused(Exception):  # noqa: N818 - it carries a finding, and is no fault of the program
@@ -107,7 +108,7 @@ def read_yaml(text: str, file: str, first_line: int) -> tuple[Tree, list[Finding
                 "remove control characters from the data",
             )
         ) from None
-    return Tree(root, builder.places), builder.findings
+    return Tree(root, builder.spots, Place(file, first_line)), builder.findings
 
 
 def finding_of(problem: yaml.MarkedYAMLError, text: str, file: str, first_line: int) -> Finding:
@@ -175,13 +176,16 @@ class _Builder:
 
     def __init__(self, file: str, first_line: int) -> None:
         self.file, self.first_line = file, first_line
-        self.places: dict[Path, Place] = {}
+        self.spots: dict[Path, tuple[Spot, Spot]] = {}
         self.findings: list[Finding] = []
 
-    def place(self, event: Any) -> Place:
+    def spot(self, event: Any) -> Spot:
         start, end = event.start_mark, event.end_mark
         length = end.column - start.column if end.line == start.line else 1
-        return Place(self.file, self.first_line + start.line, start.column + 1, max(1, length))
+        return (self.first_line + start.line, start.column + 1, max(1, length))
+
+    def place(self, event: Any) -> Place:
+        return Place(self.file, *self.spot(event))
 
     def refuse(self, code: str, event: Any, what: str, why: str, write: str) -> Refused:
         return Refused(Finding(code, "error", self.place(event), what, why, write))
@@ -191,11 +195,16 @@ class _Builder:
         root: Any = None
         stack: list[Any] = []  # the open collections
         paths: list[Path] = []
-        keys: list[str | None] = []  # the key awaiting its value in each open mapping
+        keys: list[tuple[str, Spot] | None] = []  # the key awaiting its value in each open mapping
         count = 0
         last: Any = None  # the value before
         for event in events:
-            if isinstance(event, yaml.DocumentStartEvent) and root is not None:
+            kind = type(event)
+            if kind in (yaml.MappingEndEvent, yaml.SequenceEndEvent):
+                for opened in (stack, paths, keys):
+                    opened.pop()
+                continue
+            if kind is yaml.DocumentStartEvent and root is not None:
                 raise self.refuse(
                     "yaml-wrong",
                     event,
@@ -203,11 +212,7 @@ class _Builder:
                     "one block of data is one document; what follows would be lost",
                     "remove the line “---” inside the data",
                 )
-            if isinstance(event, yaml.CollectionEndEvent):
-                for opened in (stack, paths, keys):
-                    opened.pop()
-                continue
-            if not isinstance(event, yaml.NodeEvent):
+            if kind not in NODES:
                 continue
             self.check_event(event, len(stack))
             count += 1
@@ -224,18 +229,18 @@ class _Builder:
                 if self.is_decimal(last, event):
                     self.join_decimal(parent, last, event, next(events))
                 else:
-                    keys[-1] = self.read_key(event, parent)
+                    keys[-1] = (self.read_key(event, parent), self.spot(event))
                 continue
             last = event
             path, value = self.place_value(event, parent, paths, keys)
             if root is None:
                 root = value
-            if isinstance(event, yaml.CollectionStartEvent):
+            if kind is not yaml.ScalarEvent:
                 stack.append(value)
                 paths.append(path)
                 keys.append(None)
         if root is None:
-            return Mapping(Place(self.file, self.first_line), ())
+            return Mapping(())
         if not isinstance(root, Mapping):
             raise Refused(
                 Finding(
@@ -250,9 +255,9 @@ class _Builder:
         return root
 
     def check_event(self, event: Any, depth: int) -> None:
-        if isinstance(event, yaml.AliasEvent) or event.anchor:
+        if event.anchor:  # an alias names one, too
             raise self.refuse("yaml-alias", event, *ALIAS)
-        if getattr(event, "tag", None) not in (None, "!"):
+        if event.tag not in (None, "!"):
             raise self.refuse(
                 "yaml-tag",
                 event,
@@ -260,7 +265,8 @@ class _Builder:
                 "the pack's own schema decides what a value is; tags are not read",
                 "remove the tag; a text that begins with ! needs quotes",
             )
-        hidden = INVISIBLE.search(event.value) if isinstance(event, yaml.ScalarEvent) else None
+        escaped = type(event) is yaml.ScalarEvent and event.style == '"'  # the file itself has been looked at
+        hidden = INVISIBLE.search(event.value) if escaped else None
         if hidden:
             raise self.refuse(
                 "not-text",
@@ -280,11 +286,12 @@ class _Builder:
 
     def is_decimal(self, value: Any, key: Any) -> bool:
         """Return whether a comma inside {…} parts figures without a space: 25,5 N·m."""
-        if not (isinstance(value, yaml.ScalarEvent) and isinstance(key, yaml.ScalarEvent)):
+        if not (type(value) is type(key) is yaml.ScalarEvent):
+            return False
+        if not (value.value[-1:].isdigit() and key.value[:1].isdigit()):
             return False
         before, after = self.place(value), self.place(key)
-        touching = before.line == after.line and before.column + before.length + 1 == after.column
-        return touching and value.value[-1:].isdigit() and key.value[:1].isdigit()
+        return before.line == after.line and before.column + before.length + 1 == after.column
 
     def join_decimal(self, parent: Mapping, value: Any, key: Any, rest: Any) -> None:
         """Put a value together again that YAML has parted at its decimal comma."""
@@ -292,9 +299,8 @@ class _Builder:
             raise self.refuse("yaml-wrong", key, "a comma parts this value", "it may be two", "25.5 N·m")
         path = (*parent.path, next(reversed(parent)))
         parent[str(path[-1])] = f"{value.value},{key.value}"
-        self.places[path] = replace(
-            self.places[path], length=self.place(value).length + 1 + self.place(key).length
-        )
+        (line, column, length), key_spot = self.spots[path]
+        self.spots[path] = ((line, column, length + 1 + self.place(key).length), key_spot)
 
     def read_key(self, event: Any, parent: Mapping) -> str:
         if not isinstance(event, yaml.ScalarEvent):
@@ -306,8 +312,7 @@ class _Builder:
                 "key: value",
             )
         key = str(event.value)
-        if key in parent.key_places:
-            first = parent.key_places[key]
+        if key in parent:
             self.findings.append(
                 Finding(
                     "key-twice",
@@ -316,19 +321,18 @@ class _Builder:
                     f"“{key[:60]}” is written twice",
                     "one of the two would be lost without a word",
                     "keep one of them",
-                    also=first,
+                    also=Place(self.file, *self.spots[*parent.path, key][1]),
                 )
             )
-        parent.key_places[key] = self.place(event)
         return key
 
-    def place_value(
-        self, event: Any, parent: Any, paths: list[Path], keys: list[str | None]
-    ) -> tuple[Path, Any]:
-        place = self.place(event)
+    def place_value(self, event: Any, parent: Any, paths: list[Path], keys: list[Any]) -> tuple[Path, Any]:
+        spot = self.spot(event)
+        key_spot = spot
         path: Path = ()
         if isinstance(parent, Mapping):
-            path = (*paths[-1], str(keys[-1]))
+            key, key_spot = keys[-1]
+            path = (*paths[-1], key)
         elif isinstance(parent, list):
             if len(parent) == LONGEST_LIST:
                 raise self.refuse(
@@ -341,15 +345,15 @@ class _Builder:
             path = (*paths[-1], len(parent))
         value: Any
         if isinstance(event, yaml.MappingStartEvent):
-            value = Mapping(place, path)
+            value = Mapping(path)
         elif isinstance(event, yaml.SequenceStartEvent):
             value = []
         else:
             value = None if not event.value and event.implicit[0] else str(event.value)
         if isinstance(parent, Mapping):
-            parent[str(path[-1])] = value
+            parent[key] = value
             keys[-1] = None
         elif isinstance(parent, list):
             parent.append(value)
-        self.places[path] = place
+        self.spots[path] = (spot, key_spot)
         return path, value
