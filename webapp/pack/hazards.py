@@ -62,8 +62,8 @@ _WORDS: dict[str, dict[str, Any]] = {
         "first-aid": "Fuel under the skin is a surgical emergency even if the mark is small: hospital now, "
         "and say what it was.",
         "fact": {
-            "ask": "Why can nothing spray or catch fire?",
-            "statement": "Pressure reads zero, engine cold, extinguisher at hand",
+            "ask": "Why can nothing catch fire?",
+            "statement": "Engine cold, no flame or spark near, extinguisher at hand",
         },
     },
     "high-voltage": {
