@@ -5,13 +5,11 @@ from __future__ import annotations
 from bisect import bisect
 from collections import defaultdict
 from dataclasses import replace
-from decimal import Decimal
 from itertools import accumulate
 from typing import NamedTuple
 
 from markdown_it.token import Token
 
-from webapp.trade import passes
 from webapp.trade.units import convert
 
 from . import hazards, schema
@@ -20,6 +18,7 @@ from .draft import Draft, StepDraft, Stop
 from .findings import Place
 from .outline import PhaseOutline, StepOutline, find_in_lines
 from .recognise import Found, find
+from .stages import pass_amount
 from .walk import held_by
 
 NOT_SAID = ("hands-on",)
@@ -163,9 +162,8 @@ def stated(draft: Draft) -> Stated:
             ]
             if isinstance(value, schema.Fasteners) and value.torque:
                 said += [
-                    (staged(value.torque, one), draft.front_place(table, name, "passes"))
-                    for one in value.passes
-                    if one.kind == "share"
+                    (pass_amount(value, number), draft.front_place(table, name, "passes"))
+                    for number in range(1, len(value.passes) + 1)
                 ]
             if isinstance(value, schema.Fasteners):
                 for item in value.holds:
@@ -181,12 +179,6 @@ def stated(draft: Draft) -> Stated:
             if wait.sealant:
                 with_it["waits", name].append(("sealants", wait.sealant))
     return Stated(known, with_it)
-
-
-def staged(torque: Amount, share: Amount) -> Amount:
-    """Return the torque of a pass given as a share, written as a wrench is set."""
-    one = passes.staged(torque.figure(), (share.nominal or share.high or Decimal(100)) / 100)
-    return Amount(one.kind, one.form, one.low, one.high, one.nominal, one.unit, one.written, one.written)
 
 
 def scope(step: StepDraft, known: Stated) -> Scope | None:
@@ -234,7 +226,10 @@ def compare(draft: Draft, amount: Amount, place: Place, said: Scope) -> Amount:
         return amount
     same = [other for other, _ in alike if says_the_same(amount, other)]
     if same:
-        return replace(amount, named=all(other.named for other in same))
+        # what the data calls a size stays one; what the data shows on one scale is shown so here too
+        scales = (one.second for one in same if (one.unit, one.nominal) == (amount.unit, amount.nominal))
+        second = amount.second or next((scale for scale in scales if scale), None)
+        return replace(amount, named=all(other.named for other in same), second=second)
     nearest, where = alike[0]
     draft.report(
         "prose-disagrees",

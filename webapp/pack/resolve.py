@@ -30,8 +30,8 @@ from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip
 from .draft import Draft, StepDraft
 from .outline import StepOutline
 from .pictures import name_of
-from .prose import staged
 from .render import render, render_inline
+from .stages import pass_amount
 from .walk import shape
 
 MOST_FIGURES = 3
@@ -295,9 +295,7 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
 
 def pass_figure(group: schema.Fasteners, number: int) -> BigFigure:
     """Return what the wrench is set to in a pass of a group, counted from 1."""
-    one = group.passes[number - 1]
-    setting = staged(group.torque, one) if one.kind == "share" and group.torque else one
-    return BigFigure(f"pass {number}", setting)
+    return BigFigure(f"pass {number}", pass_amount(group, number))
 
 
 def final_figures(group: schema.Fasteners) -> list[BigFigure]:
