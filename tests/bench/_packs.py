@@ -1,6 +1,6 @@
-"""Packs of any length, written as the shipped ones are: one joint is opened, cleaned and closed after another.
+"""Packs of any length, written as those that ship: one joint is opened, cleaned and closed after another.
 
-Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows with the job.
+Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows too.
 Vehicle and figures are invented.
 """
 
@@ -106,7 +106,7 @@ photo: the plug beside the number on the cover
 ```
 
 Feel that the metal is cold. Pull the plug by its body, never by the wire, and tie it back. Slide the feeler
-gauges under the edge of the cover, all round. More than 0.3 mm of gap means a bent cover, and no bead will hold.
+gauges under the edge of the cover, all round. More than 0.3 mm of gap means a bent cover.
 """,
     """
 ## Drain what stands above cover {n} {{#drain-{n}}}
@@ -124,8 +124,8 @@ waits:
   drips-{n}: {{kind: settle, name: Port {n} runs empty, least: 10 min, until: one drop in five seconds}}
 ```
 
-Set the pan under the port. About **7.4 L** come out, slowly at first. Leave it for 10 min until it only drips,
-and keep the lid on the pan: what is in it tastes sweet, and animals drink it.
+Set the pan under the port. About **7.4 L** come out, slowly at first. Leave it for 10 min until it
+only drips, and keep the lid on the pan: what is in it tastes sweet, and animals drink it.
 """,
     """
 ## Take cover {n} off {{#off-{n}}}
@@ -200,7 +200,7 @@ waits:
 ```
 
 Take the plug out and look into the port. Lay a 3 mm bead inside the bolt holes, in one go, and close the
-cover within 10 min. Start all six bolts by hand before any of them is turned further. Then it sets for 60 min.
+cover within 10 min. Start all six bolts by hand before any of them is turned further. It sets for 60 min.
 """,
     """
 ## Tighten cover {n} {{#tight-{n}}}

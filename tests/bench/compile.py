@@ -1,12 +1,12 @@
 """What compiling costs as packs grow, and beside bare Markdown rendering: `python -m tests.bench.compile`.
 
 Packs of 100 and 1,000 steps are compiled, and their text is rendered by markdown-it-py alone, in turns in one
-process, after one turn that is not counted. What is compared are medians of processor time, which other work on
-the machine disturbs less than the clock on the wall. Before each compilation all amounts that were read are
+process, after one turn that is not counted. Compared are medians of processor time, which other work on the
+machine disturbs less than the clock on the wall. Before each compilation all amounts that were read are
 forgotten, because a pack that comes in is compiled once.
 
-Exits 1 when a promise is broken: 1,000 steps cost at most 12 times what 100 do, and a step costs at most 6 times
-what its Markdown alone does.
+Exits 1 when a promise is broken: 1,000 steps cost at most 12 times what 100 do, and a pack costs at most 6
+times what its Markdown alone does.
 """
 
 from __future__ import annotations
