@@ -1,8 +1,7 @@
 /** Reading a step aloud, where the device has a voice. */
 
-const control = document.querySelector("#aloud")
-
 export function setUp(page) {
+  const control = document.querySelector("#aloud")
   const speech = globalThis.speechSynthesis
   if (!speech) return
   const show = () => { control.hidden = !speech.getVoices().length }

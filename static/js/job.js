@@ -385,7 +385,12 @@ async function others(page) {
   }))
 }
 
+/** Scripts are asynchronous, or else the browser would not look at the address's fragment before they have come. */
+const parsed = () =>
+  document.readyState === "loading" ? new Promise((resolve) => document.addEventListener("DOMContentLoaded", resolve)) : null
+
 async function start() {
+  await parsed()
   const page = new Page()
   guard()
   alarm.setUp()

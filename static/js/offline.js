@@ -49,7 +49,7 @@ export async function setUp(page) {
   try {
     const registration = await navigator.serviceWorker.register("/sw.js")
     watch(registration, page)
-    await navigator.serviceWorker.ready
+    await ready(registration)
     const cached = await caches.match(location.pathname, { ignoreVary: true })
     const answer = await fetch(location.pathname, { cache: "no-cache" }).catch(() => null)
     if (answer?.ok) await refresh(answer, cached, page, tell)
@@ -60,6 +60,15 @@ export async function setUp(page) {
     say(`Not ready offline: ${error.message}. It is tried again when the network is back.`)
     addEventListener("online", () => setUp(page), { once: true })
   }
+}
+
+/** Kept when a worker can answer; broken when the new one could not be installed and there is no other. */
+function ready(registration) {
+  const installing = registration.active ? null : registration.installing
+  const failed = new Promise((_, reject) => installing?.addEventListener("statechange", () => {
+    if (installing.state === "redundant") reject(new Error("a file of the program did not come"))
+  }))
+  return Promise.race([navigator.serviceWorker.ready, failed])
 }
 
 /** Keep what the server has now; if it is of another release than what is shown, say so and change nothing. */

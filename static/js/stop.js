@@ -1,10 +1,6 @@
 /** The full-screen stop before a step with a danger or a warning. The way on is a fact; the other way is back. */
 import { held, preferUnits, show } from "./values.js"
 
-const dialog = document.querySelector("#stop")
-const body = dialog.querySelector(".stop-body")
-const shelf = document.querySelector("#hazards")
-
 /** Ask for the fact of each hazard in turn. Kept true when all are answered, false when the person goes back.
  * @param {object} page  @param {string[]} hazards ids  @param {string} step */
 export async function stop(page, hazards, step) {
@@ -17,11 +13,13 @@ export async function stop(page, hazards, step) {
 }
 
 function ask(id, count) {
+  const dialog = document.querySelector("#stop")
+  const shelf = document.querySelector("#hazards")
   const card = document.querySelector(`#hazard-${CSS.escape(id)}`)
   const title = card.querySelector("h3")
   title.id = "stop-title"
   title.dataset.count = count
-  body.replaceChildren(card) // moved, not copied: it goes back where it was
+  dialog.querySelector(".stop-body").replaceChildren(card) // moved, not copied: it goes back where it was
   const form = card.querySelector("form")
   form?.reset()
   if (form) {

@@ -16,7 +16,6 @@ from ..packs import the_shelf
 from . import phone
 
 bp = Blueprint("job", __name__, template_folder="templates")
-bp.add_app_template_filter(phone.figures_marked, "figures_marked")
 
 STYLE = ("tokens.css", "base.css", "parts.css", "job.css")
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from webapp.pack.actions import Apply, Join
 from webapp.pack.amounts import Amount
 from webapp.pack.compiled import CompiledPack, Reading, Step, Wait
-from webapp.pack.recognise import find
 from webapp.pack.render import quantity_html
 from webapp.trade.units import UNITS, convert
 
@@ -19,17 +18,6 @@ WORDS = {"danger": "DANGER", "warning": "WARNING", "caution": "CAUTION", "notice
 
 CLOCKS = {"open-time": "open", "tacky": "tacky", "set": "set", "full-cure": "full"}
 """The kinds of wait that a sealant's label gives a time for, by the name the cure clock has for them."""
-
-
-def figures_marked(text: str) -> Markup:
-    """Return plain text with its quantities marked up for the unit toggle."""
-    parts, end = [], 0
-    for found in find(text):
-        if found.problem or len(found.amounts) != 1:
-            continue
-        parts += [escape(text[end : found.start]), quantity_html(found.amounts[0])]
-        end = found.end
-    return Markup("").join([*parts, escape(text[end:])])
 
 
 BOUND = re.compile(r"(at least|at most) ")
