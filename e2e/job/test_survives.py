@@ -4,6 +4,7 @@ import os
 import re
 import shutil
 import signal
+import socket
 import subprocess
 import time
 
@@ -77,7 +78,7 @@ def test_ready_offline_is_not_said_before_every_file_was_found_again(follow):
 def test_a_job_outlives_a_server_that_was_killed(page, server, follower, lamp, lamp_server, tmp_path):
     own = type(server)(lamp_server.packs, tmp_path / "said.txt").start()
     follow = follower(page, own.url, lamp).open().begin().up_to("drain")
-    own.stop(signal.SIGKILL)
+    kill_server(own)
     page.reload()
     page.wait_for_selector("html[data-live]")
     follow.answer_stops()
@@ -86,6 +87,19 @@ def test_a_job_outlives_a_server_that_was_killed(page, server, follower, lamp, l
     assert [entry["step"] for entry in follow.log("step-done")] == ["earth-off", "cap-open", "drain"]
     page.goto(own.url + "/")  # the shelf, as it was kept
     expect(page.locator("[data-jobs] a")).to_contain_text("3 of 12 steps done")
+
+
+def kill_server(server):
+    """Kill a server and the process that works for it, as a power cut does."""
+    listed = subprocess.run(
+        ["ps", "-o", "pid=", "--ppid", str(server.process.pid)], capture_output=True, text=True
+    )
+    server.stop(signal.SIGKILL)
+    for pid in listed.stdout.split():
+        os.kill(int(pid), signal.SIGKILL)
+    time.sleep(0.2)
+    with socket.socket() as call:
+        assert call.connect_ex(("127.0.0.1", server.port)) != 0, "the server still answers"
 
 
 def test_a_job_outlives_a_browser_that_was_killed(playwright, lamp_server, follower, lamp, phone, tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import lru_cache
 
 from flask import Blueprint, Response, current_app, render_template, url_for
@@ -67,7 +68,7 @@ def worker() -> Response:
     files = current_app.extensions["assets"]
     kept = [url_for("shelf.shelf"), url_for("assets.manifest")]
     kept += [url_for("static", filename=name) for name in files.files if name.endswith(KEPT)]
-    head = f"const RELEASE = {files.release!r}\nconst SHELL = {kept!r}\n"
+    head = f"const RELEASE = {json.dumps(files.release)}\nconst SHELL = {json.dumps(kept)}\n"
     response = Response(head + files.files["sw.js"].decode(), mimetype="text/javascript")
     response.headers["Cache-Control"] = assets.LOOK_AGAIN
     return response
