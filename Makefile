@@ -3,7 +3,7 @@
 
 run: .venv/.filled-run
 	@.ci/needs run
-	.venv/bin/droplight serve
+	.venv/bin/droplight serve$(if $(PORT), --port $(PORT))
 
 test: .venv/.filled-test
 	@.ci/needs test

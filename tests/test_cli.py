@@ -1,5 +1,6 @@
 """The command `droplight`, as a person or a script meets it."""
 
+import io
 import json
 import os
 import pty
@@ -77,6 +78,19 @@ def test_every_pack_that_ships_is_well():
     assert shipped
     done = run("check", *shipped)
     assert done.exit_code == 0, done.output
+
+
+def test_a_pack_is_called_by_its_folders_name_from_inside_that_folder_too(monkeypatch):
+    monkeypatch.chdir(WHOLE)
+    assert "drain-plug: compiles" in run("check", ".").output
+
+
+def test_a_folder_of_packs_is_answered_with_how_its_packs_are_named(monkeypatch):
+    monkeypatch.chdir(PACKS.parent)
+    done = run("check", "packs")
+    assert done.exit_code == 2
+    assert "“packs” is a folder of packs, not a pack." in done.output
+    assert "packs/* for all, packs/drain-plug for one" in " ".join(done.output.split())
 
 
 @pytest.mark.parametrize("name", ["no-such-pack", "", "\0", "a" * 5000, "/", "drain-plog"])
@@ -176,10 +190,25 @@ def test_an_answer_that_the_pack_does_not_know_is_wrong_usage_and_says_which_it_
     assert "fitted" in done.output
 
 
-def test_a_place_that_cannot_be_written_is_wrong_usage(tmp_path):
-    done = run("sheet", WHOLE, "-o", tmp_path / "no-such-folder" / "sheet.pdf")
+@pytest.mark.parametrize("folder", ["no-such-folder", "a" * 5000])
+def test_a_folder_that_is_not_there_is_said_before_any_work_is_done(tmp_path, monkeypatch, folder):
+    from webapp import cli
+
+    compiled = []
+    monkeypatch.setattr(cli, "compile_folder", compiled.append)
+    done = run("sheet", WHOLE, "-o", tmp_path / folder / "sheet.pdf")
     assert done.exit_code == 2
-    assert "cannot be written" in done.output
+    assert f"the folder {tmp_path / folder} does not exist" in done.output
+    assert compiled == []
+
+
+def test_a_sheet_goes_to_standard_output_when_asked_and_nothing_else_does(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    done = run("sheet", WHOLE, "-o", "-")
+    assert done.exit_code == 0
+    assert len(PdfReader(io.BytesIO(done.stdout_bytes)).pages) > 0
+    assert done.stdout_bytes.rstrip().endswith(b"%%EOF")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_without_pango_the_sentence_names_what_to_install(tmp_path):
@@ -263,6 +292,21 @@ def test_a_port_in_use_is_said_in_a_sentence(port):
         done = run("serve", "--port", port, "--packs", PACKS)
     assert done.exit_code == 2
     assert f"Port {port} cannot be had: another program uses it." in done.output
+    assert f"make run PORT={port + 1}" in " ".join(done.output.split())
+
+
+@pytest.mark.parametrize("given, served", [(["PORT=8400"], "serve --port 8400"), ([], "serve")])
+def test_make_run_takes_the_port(pytestconfig, given, served):
+    """`make -n` prints what it would do."""
+    planned = subprocess.run(
+        ["make", "-n", "run", *given],
+        cwd=pytestconfig.rootpath,
+        env={"PATH": os.environ["PATH"]},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert planned.stdout.rstrip().endswith(f"droplight {served}")
 
 
 @pytest.mark.parametrize(

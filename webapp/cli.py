@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections import Counter
 from pathlib import Path
@@ -12,7 +13,6 @@ import click
 
 from webapp import __version__, places
 from webapp.pack.compile import Result, compile_folder
-from webapp.pack.compiled import CompiledPack, holds
 from webapp.pack.findings import did_you_mean, listed
 
 if TYPE_CHECKING:
@@ -35,6 +35,13 @@ class PackFolder(click.ParamType):
         text = str(value)
         shipped = sorted(path.parent.name for path in places.CONTENT.glob("*/pack.md"))
         folder = folder_of(Path(text)) or (places.CONTENT / text if text in shipped else None)
+        if not folder and (inside := packs_in(Path(text))):
+            self.fail(
+                f"“{text}” is a folder of packs, not a pack. "
+                f"Name the packs: {Path(text) / '*'} for all, {inside[0]} for one.",
+                param,
+                ctx,
+            )
         if not folder:
             self.fail(
                 f"“{text[:80]}” is no folder with a pack.md, and no pack of that name ships"
@@ -53,6 +60,14 @@ def folder_of(path: Path) -> Path | None:
         return path if (path / "pack.md").is_file() else None
     except (OSError, ValueError):  # a name that no file can have
         return None
+
+
+def packs_in(path: Path) -> list[Path]:
+    """Return the folders in a folder that hold a pack."""
+    try:
+        return sorted(found.parent for found in path.glob("*/pack.md"))
+    except (OSError, ValueError):  # a name that no file can have
+        return []
 
 
 @main.command()
@@ -96,7 +111,7 @@ def show(folder: Path, result: Result) -> None:
         f"{count[kind]} {kind}{'s' * (count[kind] != 1)}" for kind in ("error", "warning") if count[kind]
     )
     compiled = f"compiles, {len(result.pack.steps)} steps" if result.pack else "does not compile"
-    click.echo(f"{folder.name}: {compiled}{'; ' + said if said else ''}")
+    click.echo(f"{folder.resolve().name}: {compiled}{'; ' + said if said else ''}")
     if count:
         codes = ", ".join(dict.fromkeys(finding.code for finding in result.findings))
         click.echo(f"More about a code: droplight explain CODE  ({codes})")
@@ -132,7 +147,11 @@ def schema() -> None:
 @main.command()
 @click.argument("pack", metavar="PACK", type=PackFolder())
 @click.option(
-    "-o", "--output", required=True, type=click.Path(dir_okay=False, path_type=Path), help="The PDF to write."
+    "-o",
+    "--output",
+    required=True,
+    type=click.Path(dir_okay=False, allow_dash=True, path_type=Path),
+    help="The PDF to write; - for standard output.",
 )
 @click.option(
     "--answer", "given", metavar="QUESTION=ANSWER", multiple=True, help="An answer; may be repeated."
@@ -141,41 +160,30 @@ def schema() -> None:
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 def sheet(pack: Path, output: Path, given: tuple[str, ...], units: Units | None, paper: Paper) -> None:
     """Print the job sheet of a pack to a PDF."""
+    if not os.path.isdir(output.parent):  # unlike Path.is_dir, takes any name
+        raise click.UsageError(f"{output} cannot be written: the folder {output.parent} does not exist.")
     result = compile_folder(pack)
     if not result.pack:
         show(pack, result)
         sys.exit(1)
-    answers = read_answers(result.pack, given)
+    from webapp.plan.answers import AnswerError
     from webapp.sheet import SheetError, make_sheet
 
+    answers = {name: answer for name, _, answer in (text.partition("=") for text in given)}
     try:
         pdf = make_sheet(result.pack, answers, units or result.pack.front.units, paper)
+    except AnswerError as error:
+        raise click.UsageError(str(error)) from error
     except SheetError as error:
         raise click.ClickException(str(error)) from error
+    if str(output) == "-":
+        sys.stdout.buffer.write(pdf)
+        return
     try:
         output.write_bytes(pdf)
     except OSError as error:
         raise click.UsageError(f"{output} cannot be written: {error.strerror or error}.") from error
     click.echo(f"{output}: {result.pack.front.title}")
-
-
-def read_answers(pack: CompiledPack, given: tuple[str, ...]) -> dict[str, str]:
-    """Return the answers of the command line, held against what the pack asks."""
-    answers = {}
-    for text in given:
-        name, equals, answer = text.partition("=")
-        question = pack.front.questions.get(name)
-        if not question or not equals:
-            asked = listed(f"{name}={'|'.join(q.answers)}" for name, q in pack.front.questions.items())
-            raise click.UsageError(
-                f"“{text[:80]}” answers no question of this pack. It asks: {asked or 'nothing'}."
-            )
-        if answer not in question.answers:
-            raise click.UsageError(f"“{name}” is answered by one of: {listed(question.answers)}.")
-        answers[name] = answer
-    return {
-        name: answer for name, answer in answers.items() if holds(pack.front.questions[name].when, answers)
-    }
 
 
 @main.command()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import socket
 from functools import partial
 from pathlib import Path
@@ -18,11 +19,17 @@ class PortTakenError(Exception):
     """The port cannot be had. Its text is for the person who starts the server."""
 
 
-def load(packs: Path, _target: str) -> Any:
-    """Make the program in the process that serves it."""
+def load(packs: Path, port: int, _target: str) -> Any:
+    """Make the program in the process that serves it.
+
+    That process leaves the group that a Ctrl-C in the terminal goes to: its parent alone stops it. Told twice
+    at once, it would wait for ever; stopped before its parent, it would count as crashed.
+    """
+    if hasattr(os, "setpgid"):  # not on Windows
+        os.setpgid(0, 0)
     from webapp.web import create_app
 
-    return create_app(packs)
+    return create_app(packs, f"http://{HOST}:{port}")
 
 
 def claim(port: int) -> None:
@@ -35,7 +42,8 @@ def claim(port: int) -> None:
             taken = error.errno == errno.EADDRINUSE
             why = "another program uses it" if taken else error.strerror or str(error)
             raise PortTakenError(
-                f"Port {port} cannot be had: {why}. Try another, such as --port {other(port)}."
+                f"Port {port} cannot be had: {why}. "
+                f"Try another: droplight serve --port {other(port)}, or make run PORT={other(port)}."
             ) from error
 
 
@@ -53,4 +61,4 @@ def serve(port: int, packs: Path) -> None:
         interface=Interfaces.WSGI,
         blocking_threads=4,
         log_enabled=False,
-    ).serve(target_loader=partial(load, packs))
+    ).serve(target_loader=partial(load, packs, port))

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.pack.compiled import Wait
-from webapp.plan.time import times
+from webapp.plan.time import duration, times
 
 MIN, H = 60, 3600
 
@@ -66,6 +66,12 @@ def test_a_wait_without_a_number_is_named_not_guessed():
 
 def test_a_wait_of_a_step_that_the_answers_left_out_is_not_waited_for():
     assert times([step(5 * MIN, after=["left-out"])]).finish == 5 * MIN
+
+
+def test_times_read_as_people_say_them():
+    assert [duration(seconds) for seconds in (0, 30, 2_700, 3_600, 94_200)] == [
+        "0 min", "30 s", "45 min", "1 h", "26 h 10 min",
+    ]  # fmt: skip
 
 
 STEPS = st.lists(

@@ -14,9 +14,10 @@ from webapp import places
 from webapp.pack.amounts import read, read_any
 from webapp.pack.compile import compile_folder
 from webapp.pack.schema import Accept
-from webapp.sheet import SheetError, make_sheet, sheet_html
+from webapp.plan.answers import AnswerError
+from webapp.sheet import make_sheet, sheet_html
 from webapp.sheet.contents import Contents, numbers, passes
-from webapp.sheet.page import duration, pass_html
+from webapp.sheet.page import only_here, pass_html
 
 from .conftest import LINK, Printed
 
@@ -236,9 +237,7 @@ def test_an_invented_pack_says_so_on_every_page_and_a_real_one_nowhere(pack, pri
 
 
 def test_an_answer_that_the_pack_does_not_offer_is_refused_in_words(pack):
-    with pytest.raises(
-        SheetError, match=r"“maybe” is no answer of this pack to “drain-plug”.*drain-plug=yes"
-    ):
+    with pytest.raises(AnswerError, match=r"“maybe” is no answer to “drain-plug”.*yes, no"):
         sheet_html(pack, {"drain-plug": "maybe"}, "us", "a4")
 
 
@@ -318,7 +317,29 @@ def test_the_qr_code_is_that_of_the_jobs_address(printed):
 
 
 def test_without_an_address_there_is_no_code(pack):
-    assert "QR code" not in sheet_html(pack, {}, "us", "a4")
+    html = sheet_html(pack, {}, "us", "a4")
+    assert "QR code" not in html
+    assert "no phone can open it" not in html
+
+
+# RFC 1122, 3.2.1.3: all of 127.0.0.0/8; RFC 4291, 2.5.3: ::1; RFC 6761, 6.3: localhost and what ends in it.
+@pytest.mark.parametrize(
+    "host", ["127.0.0.1", "127.8.8.8", "[::1]", "localhost", "LOCALHOST", "bay.localhost"]
+)
+def test_an_address_that_no_phone_can_open_is_said_in_words_and_gets_no_code(pack, host):
+    link = f"http://{host}:8321/jobs/{pack.hash}?drain-plug=yes"
+    html = sheet_html(pack, {}, "us", "a4", link)
+    assert "QR code" not in html
+    assert "Follow it on a phone" not in html
+    assert "followed only on the machine that printed this sheet; no phone can open it" in html
+    assert link in html
+
+
+@pytest.mark.parametrize("host", ["bay.test", "192.168.1.20", "localhost.test", "127.test", "[2001:db8::1]"])
+def test_an_address_that_a_phone_may_reach_gets_its_code(pack, host):
+    link = f"https://{host}:8443/jobs/{pack.hash}"
+    assert not only_here(link)
+    assert f"QR code of the job: {link}" in sheet_html(pack, {}, "us", "a4", link)
 
 
 # --- For everybody, and for ever
@@ -411,13 +432,7 @@ def test_only_type_that_the_system_is_known_to_have_is_used(printed):
     assert all("DejaVu" in name for name in names), names
 
 
-def test_times_and_step_numbers_read_as_people_say_them():
-    assert [duration(seconds) for seconds in (0, 30, 2_700, 94_200)] == [
-        "0 min",
-        "30 s",
-        "45 min",
-        "26 h 10 min",
-    ]
+def test_step_numbers_read_as_people_say_them():
     assert [numbers(steps) for steps in ((4,), (4, 7), (4, 7, 9))] == [
         "step 4",
         "steps 4 and 7",

@@ -7,11 +7,12 @@ import pytest
 from webapp.web import create_app
 
 PACKS = Path(__file__).parent / "packs"
+ADDRESS = "https://bay.test:8443"
 
 
 @pytest.fixture(scope="session")
 def app():
-    return create_app(PACKS)
+    return create_app(PACKS, ADDRESS)
 
 
 @pytest.fixture

@@ -5,6 +5,8 @@ from html import unescape
 
 import pytest
 
+from .conftest import ADDRESS
+
 
 def text_of(response):
     """What a page says, without its tags."""
@@ -198,7 +200,53 @@ def test_the_same_sheet_is_made_once(client, monkeypatch):
     assert [answers for _, answers, *_ in made] == [{"tray": "none"}, {"tray": "fitted"}]
     pack, _, units, paper, link = made[0]
     assert (units, paper) == ("us", "a4"), "the author's units when none are asked for"
-    assert link == f"http://localhost/jobs/{pack.hash}?tray=none"
+    assert link == f"{ADDRESS}/jobs/{pack.hash}?tray=none"
+
+
+def test_no_sheet_leads_to_where_a_request_says_the_server_is(client, monkeypatch):
+    """Whoever makes up a Host header would else print their own address on the wall."""
+    from webapp.web import pack as door
+
+    links = []
+    monkeypatch.setattr(door, "make_sheet", lambda *wanted: links.append(wanted[-1]) or b"%PDF-")
+    door.made_sheet.cache_clear()
+    for host in ("evil.example", "127.0.0.1:8321"):
+        client.get("/packs/drain-plug/sheet.pdf?tray=none", headers={"Host": host, "X-Forwarded-Host": host})
+    door.made_sheet.cache_clear()
+    assert len(links) == 1, "one sheet for both, whatever they said"
+    assert links[0].startswith(f"{ADDRESS}/jobs/")
+
+
+def test_a_program_that_was_told_no_address_prints_none(monkeypatch):
+    from webapp.web import create_app
+    from webapp.web import pack as door
+
+    from .conftest import PACKS
+
+    links = []
+    monkeypatch.setattr(door, "make_sheet", lambda *wanted: links.append(wanted[-1]) or b"%PDF-")
+    door.made_sheet.cache_clear()
+    create_app(PACKS).test_client().get("/packs/drain-plug/sheet.pdf")
+    door.made_sheet.cache_clear()
+    assert links == [""]
+
+
+@pytest.mark.parametrize(
+    "wrong, offered",
+    [
+        ("tray=zzz", "“zzz” is no answer to “tray”. It is answered by one of: fitted, none."),
+        ("tray=", "It is answered by one of: fitted, none."),
+        ("trey=none", "This pack does not ask “trey”. It asks: tray=fitted|none"),
+    ],
+)
+def test_a_sheet_for_an_answer_that_the_pack_does_not_know_is_refused_with_what_it_does(
+    client, wrong, offered
+):
+    """It would be a sheet for every answer, and look like one for this."""
+    response = client.get(f"/packs/drain-plug/sheet.pdf?{wrong}")
+    assert response.status_code == 400
+    assert response.mimetype == "text/html"
+    assert offered in text_of(response)
 
 
 @pytest.mark.parametrize("wrong", ["units=metric", "paper=a5", "units=", "paper=A4"])

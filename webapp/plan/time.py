@@ -53,6 +53,18 @@ def times(steps: Iterable[Step]) -> Times:
     return Times(hands_on, watching, standing + finish - now, finish, tuple(uncounted))
 
 
+def duration(seconds: float) -> str:
+    """Return a time as people say it, in hours and minutes; below a minute in seconds.
+
+    >>> duration(94_200), duration(2_700), duration(30), duration(0)
+    ('26 h 10 min', '45 min', '30 s', '0 min')
+    """
+    if 0 < seconds < 60:
+        return f"{seconds:.0f} s"
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))
+
+
 def length(wait: Wait) -> float | None:
     """Return the seconds to count for a wait, or None when it only has a condition to see."""
     return wait.least if wait.least is not None else wait.most

@@ -15,8 +15,6 @@ from webapp.plan.time import Times, times
 from webapp.trade.passes import staged
 from webapp.trade.units import Figure
 
-from .errors import SheetError
-
 MOST_UNDRAWN = 2  # so few bolts need no drawing, unless the maker prints an order
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")  # gravest first
 
@@ -88,21 +86,10 @@ class Temporary:
 
 @dataclass(frozen=True)
 class Contents:
-    """Everything that one sheet says. Raises SheetError for an answer that the pack does not offer."""
+    """Everything that one sheet says. answers: those that count, as `webapp.plan.answers` gives them."""
 
     pack: CompiledPack
     answers: dict[str, str]
-
-    def __post_init__(self) -> None:
-        questions = self.pack.front.questions
-        for question, answer in self.answers.items():
-            if question not in questions or answer not in questions[question].answers:
-                raise SheetError(
-                    f"“{answer[:60]}” is no answer of this pack to “{question[:60]}”",
-                    "the answer decides which steps are printed",
-                    "Give one of: "
-                    + ", ".join(f"{name}={one}" for name, q in questions.items() for one in q.answers),
-                )
 
     # Front ---------------------------------------------------------------------------------------
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
+from urllib.parse import urlsplit
 
 import segno
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -13,6 +15,8 @@ from markupsafe import Markup
 from webapp import places
 from webapp.pack.amounts import Amount, read
 from webapp.pack.compiled import CompiledPack, Wait
+from webapp.plan.answers import answered
+from webapp.plan.time import duration
 from webapp.trade.passes import written_in
 from webapp.trade.units import UNITS, Figure, System, show
 
@@ -51,10 +55,10 @@ def sheet_html(
         "symbol": symbol_svg,
     }
     return environment.get_template("sheet.html").render(
-        sheet=Contents(pack, answers),
+        sheet=Contents(pack, answered(pack, answers)),
         paper=paper,
         link=link,
-        qr=qr_svg(link) if link else "",
+        qr="" if not link or only_here(link) else qr_svg(link),
         coldest=COLDEST,
     )
 
@@ -99,18 +103,6 @@ def in_units(us: str, si: str, author: str, units: Units) -> Markup:
     return Markup('<span class="q">{}</span>').format(first)
 
 
-def duration(seconds: float) -> str:
-    """Return a time as it is read off a sheet.
-
-    >>> duration(94_200), duration(2_700), duration(30), duration(0)
-    ('26 h 10 min', '45 min', '30 s', '0 min')
-    """
-    if 0 < seconds < 60:
-        return f"{seconds:.0f} s"
-    hours, minutes = divmod(round(seconds / 60), 60)
-    return " ".join([f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours))
-
-
 def label(wait: Wait) -> str:
     """Return the time of a clock in words, or nothing when it only has a condition to see."""
     least, most = (None if time is None else duration(time) for time in (wait.least, wait.most))
@@ -122,6 +114,18 @@ def label(wait: Wait) -> str:
 def symbol_svg(name: str) -> Markup:
     """Return the safety symbol of a hazard as inline SVG."""
     return Markup((places.STATIC / "symbols" / f"{name}.svg").read_text("utf-8"))  # noqa: S704 - our own file
+
+
+def only_here(link: str) -> bool:
+    """Return whether an address leads no further than the machine that it is opened on: no phone gets there.
+
+    Source: RFC 6761, 6.3 (localhost); RFC 1122, 3.2.1.3 and RFC 4291, 2.5.3 (loopback addresses).
+    """
+    host = urlsplit(link).hostname or ""
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:  # a name
+        return host == "localhost" or host.endswith(".localhost")
 
 
 def qr_svg(link: str) -> Markup:

@@ -23,10 +23,11 @@ def make_sheet(
     """Return the sheet of a pack as a PDF: tagged, with bookmarks, the same bytes for the same arguments.
 
     answers: question → answer; a question without one is printed with boxes. units: us, si, or both, the
-    author's first. paper: a4 or letter. link: the address of the job, for the QR code; none, no code.
+    author's first. paper: a4 or letter. link: the address of the job, for the QR code; none, no code,
+    and a loopback address is printed without one, because no phone gets there.
 
-    Raises SheetError for an answer that the pack does not offer, for a picture that is not the pack's own,
-    and when the system lacks what WeasyPrint needs.
+    Raises AnswerError for an answer that the pack does not offer; SheetError for a picture that is not the
+    pack's own, and when the system lacks what WeasyPrint needs.
 
     Same bytes: with HarfBuzz's subsetter (Debian: libharfbuzz-subset0), which writes no time into fonts.
     """

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
-from .units import HALVES, Figure, _rounded, number
+from .units import HALVES, Figure, number, rounded
 
 
 def staged(full: Figure, share: Decimal) -> Figure:
@@ -34,5 +34,5 @@ def written_in(figure: Figure, unit: str) -> str | None:
 
     The passes of one group are read off one scale of one wrench, so all take the unit of its full figure.
     """
-    texts = (_rounded(figure, unit, Decimal(step)) for step in HALVES)
+    texts = (rounded(figure, unit, Decimal(step)) for step in HALVES)
     return next((text for text in texts if text), None)

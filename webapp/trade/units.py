@@ -9,6 +9,8 @@ A figure in its own system is shown as it was written. A converted one is rounde
   20 lbf·ft up; otherwise in lbf·in.
 * A range is rounded inwards, a ceiling down, a floor up, and a tolerance band is kept inside: no rounding
   ever permits what the source does not. Where inward rounding would close a range, a finer step is taken.
+* A limit in mm may lose 2 % to a whole hundredth, where that is also the nearest one: at most 0.004 in
+  (0.1016 mm) is at most 0.1 mm, because feeler gauges are graded in 0.01 mm and none is 0.101 mm.
 * Temperatures go to whole degrees. A difference of temperatures converts without offset.
 * Durations, shares, angles, electrical values and speeds of rotation are the same in both systems.
 
@@ -51,6 +53,9 @@ Form = Literal["figure", "range", "tolerance", "at-least", "at-most"]
 System = Literal["us", "si"]
 
 LARGEST_ERROR = 0.01
+LARGEST_ERROR_OF_A_GAP = 0.02
+GAUGE = ("mm", Decimal("0.01"))
+"""How feeler gauges are graded. Common practice, no source."""
 
 
 class Unit(NamedTuple):
@@ -264,7 +269,7 @@ def show(figure: Figure, system: System) -> str:
     if UNITS[figure.unit].system in (system, "both"):
         return figure.written
     for rung, step in _rungs(figure, system):
-        shown = _rounded(figure, rung.unit, Decimal(step))
+        shown = rounded(figure, rung.unit, Decimal(step))
         if shown is not None:
             return shown
     return figure.written  # so small or so narrow that no step serves: the source's own figure is never wrong
@@ -277,17 +282,24 @@ def _rungs(figure: Figure, system: System) -> Iterator[tuple[Rung, str]]:
             yield from ((rung, step) for step in rung.steps)
 
 
-def _rounded(figure: Figure, unit: str, step: Decimal) -> str | None:
-    """Return the figure in unit, rounded to step by its form; None when the step is too coarse for it."""
+def rounded(figure: Figure, unit: str, step: Decimal) -> str | None:
+    """Return the figure in unit, rounded to step by its form; None when the step is too coarse for it.
+
+    step: in unit, more than 0.
+    """
 
     def exact(value: Decimal | None) -> float | None:
         return None if value is None else convert(value, figure.unit, unit, figure.kind)
 
     low, high, nominal = exact(figure.low), exact(figure.high), exact(figure.nominal)
     degrees = figure.kind == "temperature"
+    gap = (unit, step) == GAUGE and nominal is None
 
-    def fits(rounded: Decimal, value: float) -> bool:
-        return degrees or abs(float(rounded) - value) <= LARGEST_ERROR * abs(value)
+    def fits(shown: Decimal, value: float) -> bool:
+        lost, size = abs(float(shown) - value), abs(value)
+        if gap and lost <= min(LARGEST_ERROR_OF_A_GAP * size, float(step) / 2):
+            return True
+        return degrees or lost <= LARGEST_ERROR * size
 
     if nominal is not None:
         middle = _nearest(nominal, step)

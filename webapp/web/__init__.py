@@ -15,12 +15,17 @@ from . import assets, authors, calendar, errors, headers, job, pack, pictures, s
 from .packs import Shelf
 
 
-def create_app(packs: Path = places.CONTENT) -> Flask:
-    """Make the program for a folder of packs. It keeps no session and sets no cookie."""
+def create_app(packs: Path = places.CONTENT, address: str = "") -> Flask:
+    """Make the program for a folder of packs. It keeps no session and sets no cookie.
+
+    address: where people reach it (`https://bay.example:8443`), for what is printed; without one no sheet
+    names an address. What a request says of its host is never believed.
+    """
     app = Flask(__name__, static_folder=None)
     app.jinja_env.undefined = StrictUndefined
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     app.config.from_mapping(
+        ADDRESS=address.rstrip("/"),
         COMPRESS_ALGORITHM=["br", "gzip"],  # zstd is quicker, but its output for pages is larger
         COMPRESS_BR_LEVEL=5,
     )

@@ -3,26 +3,21 @@
 from __future__ import annotations
 
 from flask import Flask
+from markupsafe import Markup, escape
 
+from webapp.pack.recognise import find
 from webapp.pack.render import quantity_html
+from webapp.plan.time import duration
 
 
 def init_app(app: Flask) -> None:
-    """Give templates the filters `duration`, `counted` and `quantity`."""
-    app.jinja_env.filters |= {"duration": duration, "counted": counted, "quantity": quantity_html}
-
-
-def duration(seconds: float) -> str:
-    """Return a time in hours and minutes: “26 h 10 min”; below a minute in seconds.
-
-    >>> duration(94_200), duration(2_700), duration(30), duration(0)
-    ('26 h 10 min', '45 min', '30 s', '0 min')
-    """
-    if 0 < seconds < 60:
-        return f"{seconds:.0f} s"
-    hours, minutes = divmod(round(seconds / 60), 60)
-    parts = [f"{hours} h"] * bool(hours) + [f"{minutes} min"] * bool(minutes or not hours)
-    return " ".join(parts)
+    """Give templates the filters `duration`, `counted`, `quantity` and `figures_marked`."""
+    app.jinja_env.filters |= {
+        "duration": duration,
+        "counted": counted,
+        "quantity": quantity_html,
+        "figures_marked": figures_marked,
+    }
 
 
 def counted(number: int, one: str, many: str = "") -> str:
@@ -32,3 +27,14 @@ def counted(number: int, one: str, many: str = "") -> str:
     ('1 step', '3 steps', '0 matches')
     """
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def figures_marked(text: str) -> Markup:
+    """Return plain text with its quantities marked up for the unit toggle."""
+    parts, end = [], 0
+    for found in find(text):
+        if found.problem or len(found.amounts) != 1:
+            continue
+        parts += [escape(text[end : found.start]), quantity_html(found.amounts[0])]
+        end = found.end
+    return Markup("").join([*parts, escape(text[end:])])

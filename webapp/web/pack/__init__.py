@@ -6,12 +6,13 @@ from functools import lru_cache
 from threading import Lock
 from typing import Any, get_args
 
-from flask import Blueprint, Response, render_template, request, url_for
+from flask import Blueprint, Response, current_app, render_template, request, url_for
 from werkzeug.datastructures import MultiDict
 
 from webapp.pack.compiled import CompiledPack, Step, holds
 from webapp.pack.fields import SignalWord
 from webapp.pack.schema import Hazard
+from webapp.plan.answers import AnswerError, answered
 from webapp.plan.kit import kit
 from webapp.plan.time import times
 from webapp.sheet import SheetError, make_sheet
@@ -65,7 +66,10 @@ def sheet(slug: str) -> Response:
         raise Unclear(
             "A sheet is made in units us, si or both, on paper a4 or letter.", "Choose on the pack's page."
         )
-    answers = given_answers(pack, request.args)
+    try:
+        answers = answered(pack, {k: v for k, v in request.args.items() if k not in ("units", "paper")})
+    except AnswerError as error:
+        raise Unclear(error.what, f"{error.offered} Choose on the pack's page.") from error
     try:
         with ONE_AT_A_TIME:
             pdf = made_sheet(pack.hash, tuple(answers.items()), units, paper, job_address(pack, answers))
@@ -96,12 +100,9 @@ def compiled_or_404(slug: str) -> CompiledPack:
 
 
 def given_answers(pack: CompiledPack, given: MultiDict[str, str]) -> dict[str, str]:
-    """Return the answers that the pack asks for, in its order. What it does not ask for is passed over."""
-    answers: dict[str, str] = {}
-    for name, question in pack.front.questions.items():
-        if given.get(name) in question.answers and holds(question.when, answers):
-            answers[name] = given[name]
-    return answers
+    """Return the answers that count; what the pack does not know is passed over: the page shows it open."""
+    questions = pack.front.questions
+    return answered(pack, {n: a for n, a in given.items() if n in questions and a in questions[n].answers})
 
 
 def for_answers(pack: CompiledPack) -> dict[str, object]:
@@ -127,8 +128,10 @@ def hazards(pack: CompiledPack, steps: list[Step]) -> list[Hazard]:
 
 
 def job_address(pack: CompiledPack, answers: dict[str, str]) -> str:
-    """Return the full address at which the job begins with these answers."""
-    return url_for("job.job", pack_hash=pack.hash, _external=True, **answers)
+    """Return the full address at which the job begins with these answers; none when the program has none."""
+    address: str = current_app.config["ADDRESS"]
+    query: dict[str, Any] = dict(answers)
+    return address and address + url_for("job.job", pack_hash=pack.hash, **query)
 
 
 ONE_AT_A_TIME = Lock()
