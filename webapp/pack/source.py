@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NoReturn
 
 from .draft import Draft, Stop
@@ -15,6 +16,8 @@ MOST_LINES = 60_000
 LONGEST_LINE = 4_000
 LONGEST_PARAGRAPH = 8_000
 """Characters; a bound on what any one Markdown rule can be made to chew on."""
+
+_KEY = re.compile(r"[a-z][a-z-]*:( |$)")
 
 
 def read_text(draft: Draft) -> None:
@@ -93,14 +96,28 @@ def read_front_matter(draft: Draft) -> None:
             "--- on the first line, then `title: …`, and --- again before the first phase",
         )
         raise Stop
-    end = next((at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---"), None)
-    if end is None:
+    ends = [at for at, line in enumerate(lines) if line.rstrip() == "---"][1:]
+    if not ends:
         draft.report(
             "front-matter-unclosed",
             Place(draft.file, 1, 1, 3),
             "the front matter has no end",
             "everything below would be read as data",
             "--- on a line of its own after the last entry",
+        )
+        raise Stop
+    end = ends[0]
+    between = lines[end + 1 : ends[1]] if len(ends) > 1 else []
+    if any(_KEY.match(line) for line in between) and not any(
+        line.startswith(("#", "```")) for line in between
+    ):
+        draft.report(
+            "yaml-wrong",
+            Place(draft.file, end + 1, 1, 3),
+            "the front matter ends here, but its data goes on below",
+            "everything below would be read as prose, and every name in it would be unknown",
+            "one --- before the data and one after it",
+            also=Place(draft.file, ends[1] + 1, 1, 3),
         )
         raise Stop
     draft.body_line = end + 2
