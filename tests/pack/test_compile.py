@@ -13,6 +13,7 @@ from tests.pack.writing import DRAWING, HEAD, codes, compiled, pack, result, ste
 from webapp.pack import pictures, prose, source
 from webapp.pack.compile import compile_bytes, compile_folder
 from webapp.pack.draft import MOST_ERRORS
+from webapp.pack.findings import INVISIBLE
 from webapp.pack.outline import MOST_STEPS
 from webapp.pack.yamltree import MOST_VALUES
 
@@ -58,6 +59,15 @@ def test_a_folder_whose_name_is_no_address_is_refused(tmp_path, name):
 
 def test_a_folder_that_is_not_there_is_refused(tmp_path):
     assert only_code(tmp_path / "side-cover") == "pack-missing"
+
+
+@pytest.mark.parametrize("name", [b"cover-\xff", b"cover-\x1b[31m", "cover-\u202e".encode()])
+def test_a_name_that_would_act_on_a_terminal_is_shown_without_its_signs(tmp_path, name):
+    at = folder(tmp_path / os.fsdecode(name))
+    (finding,) = compile_folder(at).findings
+    assert finding.code == "folder-name"
+    assert finding.text().encode()
+    assert not INVISIBLE.search(finding.text().replace("\n", " "))
 
 
 def test_a_folder_without_a_pack_is_refused(tmp_path):

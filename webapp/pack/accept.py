@@ -5,8 +5,9 @@ from __future__ import annotations
 from bisect import bisect
 from collections import defaultdict
 
+from .codes import CODES
 from .draft import Draft
-from .findings import Finding
+from .findings import Finding, did_you_mean
 
 DANGER = frozenset({"R01", *(f"R{number:02}" for number in range(8, 21)), "R40"})
 """Rules whose errors are never waived: they can hurt someone."""
@@ -31,10 +32,11 @@ def apply_accepts(draft: Draft) -> None:
                 "cure what the finding says",
             )
         elif not matching:
+            meant = "" if accept.code in CODES else did_you_mean(accept.code, CODES)
             draft.report(
                 "accept-unused",
                 place,
-                f"there is no {accept.code} at “{accept.at}”",
+                f"there is no {accept.code} at “{accept.at}”" + meant,
                 "an acceptance of nothing hides the next real finding",
                 "remove it",
                 severity="warning",

@@ -8,9 +8,9 @@ from typing import Literal
 from webapp.trade.units import to_base
 
 from . import schema
-from .actions import Tighten
+from .actions import Tighten, Turn, Verb
 from .amounts import Amount, agrees
-from .draft import Draft
+from .draft import Draft, StepDraft
 from .findings import Place, listed
 from .hazards import BUILT_IN
 
@@ -238,6 +238,53 @@ def check_passes(draft: Draft, name: str, group: schema.Fasteners) -> None:
         )
 
 
+def check_actions(draft: Draft) -> None:
+    """No action asks for a pass, a turn or a count that its object does not have."""
+    front = draft.front
+    if front is None:
+        return
+    for step in draft.steps:
+        for at, action in enumerate(step.data.actions if step.data else ()):
+            table, thing = front.object_of(action)
+            total = thing.total() if isinstance(thing, schema.Fasteners) else getattr(thing, "count", None)
+            count = getattr(action, "count", None)
+            if count and total and count > total:
+                draft.report(
+                    "count-wrong",
+                    step.place("actions", at, "count"),
+                    f"there are {total} of “{action.target()}”, and not {count}",
+                    "the odd one is in the valley, or was never there",
+                    "correct the count here or there",
+                    also=draft.front_key(table, action.target()),
+                )
+            if isinstance(thing, schema.Fasteners):
+                check_stage(draft, step, at, action, thing)
+
+
+def check_stage(draft: Draft, step: StepDraft, at: int, action: Verb, group: schema.Fasteners) -> None:
+    """A pass or a turn that is asked for is one of the group's own."""
+    name = action.target()
+    if isinstance(action, Tighten) and action.pass_ and action.pass_ > len(group.passes):
+        draft.report(
+            "passes-wrong",
+            step.place("actions", at, "pass"),
+            f"“{name}” has {len(group.passes)} passes, and no pass {action.pass_}",
+            "the wrench would be set to nothing",
+            "one of the group's passes, or leave it out",
+            also=draft.front_key("fasteners", name),
+        )
+    turns = len(group.angle) or bool(group.touch_plus)
+    if isinstance(action, Turn) and (action.stage or 1) > turns:
+        draft.report(
+            "figure-missing",
+            step.place("actions", at, "turn"),
+            f"“{name}” is turned, but has no angle" + (f" for stage {action.stage}" if action.stage else ""),
+            "a bolt without a figure is tight by guess",
+            "angle: 90°, or touch-plus: 1/4 turn, under `fasteners`",
+            also=draft.front_key("fasteners", name),
+        )
+
+
 def check_sealants(draft: Draft) -> None:
     """Each sealant has the times that its method needs, in their order, and a source."""
     needs = {
@@ -313,6 +360,16 @@ def check_waits(draft: Draft) -> None:
                     f"{CURES[wait.kind].replace('_', '-')}: the time on the label, under `sealants`",
                     also=draft.front_key("sealants", str(wait.sealant)),
                 )
+            for end in ("least", "most"):
+                bound = getattr(wait, end)
+                if bound and bound.form not in ("figure", "range"):
+                    draft.report(
+                        "wait-wrong",
+                        step.place("waits", name, end),
+                        f"“{bound.text}” is no time that `{end}` can be",
+                        f"`{end}` itself says which end of the time it is",
+                        f"{end}: 10 min",
+                    )
             if wait.least and wait.most and seconds(wait.least, "least") > seconds(wait.most, "most"):
                 draft.report(
                     "wait-wrong",
@@ -362,6 +419,7 @@ def check_readings(draft: Draft) -> None:
                     "a value that cannot be judged proves nothing",
                     "range: 1.0–1.5 bar, or expect: dry all round, or unit: km",
                 )
+            check_range(draft, step.place("readings", name, "range"), reading.range)
             if (reading.range or reading.expect) and not reading.if_outside:
                 draft.report(
                     "reading-open",
@@ -371,6 +429,18 @@ def check_readings(draft: Draft) -> None:
                     "if-outside: Stop. Look for …",
                     severity="warning",
                 )
+
+
+def check_range(draft: Draft, place: Place, amount: Amount | None) -> None:
+    """A range that a measured value must fall in has an end: a bare figure is met by no gauge."""
+    if amount and amount.form == "figure":
+        draft.report(
+            "value-wrong",
+            place,
+            f"“{amount.text}” is one figure and no range",
+            "a measured value never meets one figure exactly, so nobody could tell whether it is right",
+            f"at most {amount.written}, at least {amount.written}, or the two ends as in 1.0–1.5 bar",
+        )
 
 
 def check_others(draft: Draft) -> None:
@@ -396,6 +466,8 @@ def check_others(draft: Draft) -> None:
                 "“OK” is tapped without reading; a fact has to be looked at",
                 "fact: {ask: What does it stand on?, statement: Stands locked and shaken}",
             )
+        if fact:
+            check_range(draft, draft.front_place("hazards", name, "fact", "range"), fact.range)
         if fact and bool(fact.statement) == bool(fact.range):
             draft.report(
                 "hazard-fact",

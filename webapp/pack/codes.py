@@ -322,13 +322,13 @@ CODES: dict[str, Code] = {
         "pattern: {circle: 4}",
     ),
     "passes-wrong": Code(
-        "The passes do not rise to the full figure",
+        "The passes do not rise to the full figure, or one is asked for that is not there",
         "The last pass is what holds the joint.",
         "passes: [50 %, 80 %]",
         "passes: [50 %, 100 %]",
     ),
     "figure-missing": Code(
-        "A group is tightened to its final figure, but has none",
+        "A group is tightened or turned, but has no figure for it",
         "A bolt without a figure is tight by guess.",
         "pump-bolts: {name: pump bolts, count: 4, thread: M8x1.25}",
         "… torque: 20 lbf·ft, or touch-plus: 1/4 turn, or snug: true",

@@ -13,7 +13,7 @@ from . import accept, check, link, pictures, prose, resolve, source, typed
 from .compiled import CompiledPack
 from .draft import Draft, Stop
 from .fields import ID
-from .findings import Finding, Place
+from .findings import INVISIBLE, Finding, Place
 
 PASSES: tuple[Callable[[Draft], None], ...] = (
     source.read_text,
@@ -26,6 +26,7 @@ PASSES: tuple[Callable[[Draft], None], ...] = (
     link.check_links,
     check.check_questions,
     check.check_fasteners,
+    check.check_actions,
     check.check_sealants,
     check.check_waits,
     check.check_readings,
@@ -75,7 +76,7 @@ def compile_folder(folder: Path) -> Result:
             return refused(
                 "folder-name",
                 path,
-                f"the folder “{slug[:60]}” cannot name a pack",
+                f"the folder “{visible(slug)[:60]}” cannot name a pack",
                 "the folder's name is the pack's address",
                 "small letters, digits and hyphens, beginning with a letter: coolant-pump",
             )
@@ -90,7 +91,7 @@ def compile_folder(folder: Path) -> Result:
             "a pack is a folder that holds pack.md and its pictures",
             "the folder's name, for example content/coolant-pump",
         )
-    return compile_bytes(content, str(path), files, slug)
+    return compile_bytes(content, visible(str(path)), files, slug)
 
 
 class Folder(Mapping[str, bytes]):
@@ -127,7 +128,12 @@ def read_file(path: Path, most: int) -> bytes:
 
 def refused(code: str, path: Path, what: str, why: str, write: str) -> Result:
     """Return the result of a pack that could not be opened."""
-    return Result(None, (Finding(code, "error", Place(str(path), 1), what, why, write),))
+    return Result(None, (Finding(code, "error", Place(visible(str(path)), 1), what, why, write),))
+
+
+def visible(name: str) -> str:
+    """Return a name of the disk as it can be shown: it may hold bytes that are no text, or signs that act."""
+    return INVISIBLE.sub("\ufffd", name.encode(errors="replace").decode())
 
 
 if __name__ == "__main__":

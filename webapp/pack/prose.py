@@ -21,8 +21,8 @@ from .recognise import Found, find
 from .stages import pass_amount
 from .walk import held_by
 
-NOT_SAID = ("hands-on",)
-"""Keys of a step whose amounts are no statement that prose could contradict."""
+NOT_SAID = ("hands-on", "wrench")
+"""Keys whose amounts say nothing that prose could repeat: a wrench can do more than any one bolt is given."""
 
 DECLARED = (
     "items",
@@ -158,7 +158,9 @@ def stated(draft: Draft) -> Stated:
     for table in DECLARED if front else ():
         for name, value in getattr(front, table.replace("-", "_")).items():
             said = [
-                (amount, draft.front_place(table, name, *path)) for amount, path in held_by(value).amounts
+                (amount, draft.front_place(table, name, *path))
+                for amount, path in held_by(value).amounts
+                if path[0] not in NOT_SAID
             ]
             if isinstance(value, schema.Fasteners) and value.torque:
                 said += [

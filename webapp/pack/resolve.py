@@ -32,7 +32,6 @@ from .outline import StepOutline
 from .pictures import name_of
 from .render import render, render_inline
 from .stages import pass_amount
-from .walk import shape
 
 MOST_FIGURES = 3
 """Numbers of a step beside those of its actions, which are all shown."""
@@ -220,16 +219,10 @@ def big_figures(
     return (*figures, *new[:room])
 
 
-def target_table(action: Verb) -> tuple[str, ...]:
-    """Return the tables that an action's object can be declared in."""
-    return shape(type(action))[0].tables
-
-
 def line(front: schema.FrontMatter, action: Verb) -> Line:
     """Return an action as a line to read, with the figures of what it concerns."""
     target, verb = action.target(), action.verb()
-    table = next((one for one in target_table(action) if target in getattr(front, one.replace("-", "_"))), "")
-    thing = getattr(front, table.replace("-", "_"))[target] if table else None
+    table, thing = front.object_of(action)
     name = thing.name if thing is not None else target.replace("-", " ")
     count = getattr(action, "count", None)
     several = count and count > 1 and not isinstance(thing, schema.Fasteners)  # a group says its own count

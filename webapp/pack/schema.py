@@ -6,11 +6,11 @@ it. Doc strings and `description`s below are written for authors.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, StringConstraints, WithJsonSchema
 
-from .actions import Action
+from .actions import Action, Verb
 from .fields import (
     ONE_OR_MANY,
     Angle,
@@ -49,6 +49,7 @@ from .fields import (
     WaitRef,
     When,
 )
+from .walk import shape
 
 FORMAT = 1
 
@@ -405,6 +406,14 @@ class FrontMatter(Strict):
     hand_overs: dict[Id, HandOver] = {}
     follow_ups: dict[Id, FollowUp] = {}
     accept: list[Accept] = []
+
+    def object_of(self, action: Verb) -> tuple[str, Any]:
+        """Return what an action is done to, and its table; no table for a word such as `engine`."""
+        for table in shape(type(action))[0].tables:
+            entry = getattr(self, table.replace("-", "_")).get(action.target())
+            if entry is not None:
+                return table, entry
+        return "", None
 
 
 class Wait(Strict):
