@@ -11,13 +11,17 @@ from typing import Any, Literal, NamedTuple
 
 Severity = Literal["error", "warning"]
 
+_HIDDEN = (
+    "\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff"  # control characters
+    "\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069"  # marks that turn the direction of what is read
+    "\u00ad\u180e\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\u3164\ufeff\ufff9-\ufffb"  # no width
+    "\U000e0000-\U000e007f"
+)
+_JOINERS = "\u200c\u200d\ufe00-\ufe0f"
 INVISIBLE = re.compile(
-    "[\x00-\x08\x0b\x0c\x0d-\x1f\x7f-\x9f\ufffe\uffff]"  # control characters
-    "|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"  # marks that turn the direction of what is read
-    "|[\u00ad\u180e\u200b\u2028\u2029\u2060-\u2065\u206a-\u206f\u3164\ufeff\ufff9-\ufffb]"  # no width
-    "|[\U000e0000-\U000e007f]"
+    f"[{_HIDDEN}{_JOINERS}]"
     # Joiners and variants belong to the letters of some scripts; beside ASCII they only split what is read.
-    "|(?<=[\x00-\x7f])[\u200c\u200d\ufe00-\ufe0f]|[\u200c\u200d](?=[\x00-\x7f])"
+    f"(?:(?<![{_JOINERS}])|(?<=[\x00-\x7f][{_JOINERS}])|(?<=[\u200c\u200d])(?=[\x00-\x7f]))"
 )
 """Signs that cannot be seen, and change what is read or the direction it is read in."""
 
