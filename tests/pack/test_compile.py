@@ -1,5 +1,6 @@
 """From a folder to a compiled pack: what is opened, what is too much, and the same pack is the same bytes."""
 
+import gc
 import hashlib
 import json
 import os
@@ -255,3 +256,28 @@ def test_every_process_says_the_same():
 def test_the_file_is_named_as_it_was_given():
     (finding,) = compile_bytes(b"", "here/pack.md", {}).findings
     assert finding.place.file == "here/pack.md"
+
+
+# --- The collector of cycles, which rests meanwhile
+
+
+@pytest.mark.parametrize("text", [SHOWN, SHOWN.replace("hands-on", "hand-on"), "", "---\n[" + "[" * 50])
+def test_nothing_is_left_for_the_collector(text):
+    result(text, cover=DRAWING)
+    gc.collect()
+    gc.disable()
+    try:
+        result(text, cover=DRAWING)
+        assert gc.collect() == 0
+    finally:
+        gc.enable()
+
+
+@pytest.mark.parametrize("works", [True, False])
+def test_the_collector_is_left_as_it_was(works):
+    (gc.enable if works else gc.disable)()
+    try:
+        result(SHOWN, cover=DRAWING)
+        assert gc.isenabled() == works
+    finally:
+        gc.enable()
