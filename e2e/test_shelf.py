@@ -203,6 +203,23 @@ def test_the_authors_own_figure_is_one_tap_away(page, pack):
     expect(figure.locator(f".q-{authors}")).to_be_visible()
 
 
+@pytest.mark.parametrize("width", ["auto", "min-content"])
+def test_in_both_units_the_authors_figure_comes_first_on_one_line_or_two(page, slugs, width):
+    seen = set()
+    for slug in slugs:
+        page.goto(f"/packs/{slug}")
+        page.locator("[data-toggle=units] input[value=both]").check()
+        for author, other in (("us", "si"), ("si", "us")):
+            for figure in page.locator(f".q-a-{author}:visible").all()[:5]:
+                figure.evaluate("(element, width) => { element.style.width = width }", width)
+                first, second = (figure.locator(f".q-{system}").bounding_box() for system in (author, other))
+                before = "x" if width == "auto" and first["y"] == second["y"] else "y"
+                assert first[before] < second[before], figure.inner_text()
+                seen.add((author, before))
+    assert {author for author, _ in seen} == {"us", "si"}
+    assert width == "auto" or {before for _, before in seen} == {"y"}
+
+
 def ground(page):
     return page.locator(".card").first.evaluate("e => getComputedStyle(e).backgroundColor")
 
