@@ -245,7 +245,8 @@ def answers(port, address="127.0.0.1"):
         return None
 
 
-def test_serving_prints_the_address_answers_there_and_stops_quietly_on_ctrl_c(port):
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGHUP], ids=["ctrl-c", "terminal-closed"])
+def test_serving_prints_the_address_answers_there_and_stops_quietly_with_its_terminal(port, how):
     with subprocess.Popen(
         [DROPLIGHT, "serve", "--port", str(port), "--packs", PACKS],
         stdout=subprocess.PIPE,
@@ -259,8 +260,11 @@ def test_serving_prints_the_address_answers_there_and_stops_quietly_on_ctrl_c(po
         while not (shelf := answers(port)) and time.monotonic() < last:
             time.sleep(0.05)
         assert "Renew the drain plug washer" in shelf
-        os.killpg(server.pid, signal.SIGINT)  # as a terminal does it: to every process of the group
-        said, complained = server.communicate(timeout=20)
+        os.killpg(server.pid, how)  # as a terminal does it: to every process of the group
+        try:
+            said, complained = server.communicate(timeout=20)
+        finally:
+            server.kill()
     assert server.returncode == 0
     assert (said, complained) == ("", "")
     assert answers(port) is None

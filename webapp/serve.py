@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import signal
 import socket
 from functools import partial
 from pathlib import Path
@@ -53,12 +54,15 @@ def other(port: int) -> int:
 
 
 def serve(port: int, packs: Path) -> None:
-    """Serve a folder of packs until Ctrl-C."""
-    Granian(
+    """Serve a folder of packs until Ctrl-C, or until the terminal is closed."""
+    server = Granian(
         "webapp.web",
         address=HOST,
         port=port,
         interface=Interfaces.WSGI,
         blocking_threads=4,
         log_enabled=False,
-    ).serve(target_loader=partial(load, packs, port))
+    )
+    if hasattr(signal, "SIGHUP"):  # not on Windows; granian itself would load the program anew and stay
+        server.on_startup(lambda: signal.signal(signal.SIGHUP, server.signal_handler_interrupt))
+    server.serve(target_loader=partial(load, packs, port))
