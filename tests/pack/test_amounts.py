@@ -162,7 +162,7 @@ def test_a_clear_text_is_read_as_it_was_meant(text, kind, form, low, high, unit)
             "duration",
             "unit-wrong-kind",
             "“10 m” is a length; here stands a length of time",
-            "as in 24 h",
+            "as in 10 min",
         ),
         ("20 J", "torque", "unit-unknown", "“J” is not a unit", "one of N·m"),
         ("10 °C", "torque", "unit-wrong-kind", "is a temperature; here stands a torque", "N·m"),

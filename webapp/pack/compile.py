@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 import os
 import re
-import sys
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -157,12 +156,3 @@ def refused(code: str, path: Path, what: str, why: str, write: str) -> Result:
 def visible(name: str) -> str:
     """Return a name of the disk as it can be shown: it may hold bytes that are no text, or signs that act."""
     return INVISIBLE.sub("\ufffd", name.encode(errors="replace").decode())
-
-
-if __name__ == "__main__":
-    for name in sys.argv[1:]:
-        result = compile_folder(Path(name))
-        print("\n\n".join(finding.text() for finding in result.findings))
-        print(
-            name, result.pack.hash if result.pack else "does not compile", f"{len(result.findings)} findings"
-        )

@@ -192,7 +192,7 @@ EXAMPLES: dict[Kind, str] = {
     "torque": "25 N·m",
     "length": "3 mm",
     "distance": "100 km",
-    "duration": "24 h",
+    "duration": "10 min",
     "temperature": "50 °C",
     "temperature-difference": "10 °C",
     "volume": "7.4 L",
