@@ -6,7 +6,7 @@ import { button, el, moment, write } from "./el.js"
 export function line(wait, clock, now) {
   const [from, to] = [earliest(wait, clock), latest(wait, clock)]
   switch (standing(wait, clock, now)) {
-    case "refused": return "no cure below 5 °C"
+    case "refused": return "no cure below 5 °C (41 °F)"
     case "unmeasured": return "measure the bay"
     case "late": return `too late by ${words(now - to)}`
     case "stopped": return "stopped"
@@ -73,7 +73,7 @@ function parts(page, wait, clock, is, now, actions) {
   const ends = wait.attended || wait.until.length || to !== null
   return [
     el("p", { class: "terms" }, begun.join(" ")),
-    ...(is === "refused" ? [el("p", { class: "refused" }, "This sealant does not cure below 5 °C. Warm the bay and the part, then give the figures again: the clock starts from there.")] : []),
+    ...(is === "refused" ? [el("p", { class: "refused" }, "This sealant does not cure below 5 °C (41 °F). Warm the bay and the part, then give the figures again: the clock starts from there.")] : []),
     bay(wait, clock, actions),
     ...wait.until.map((one, index) => {
       const seen = clock.seen.includes(one)

@@ -49,7 +49,8 @@ class Page extends EventTarget {
 
   async add(lines, photo) {
     if (this.record) return this.record.add(lines, photo)
-    this.say("Begin the job first: then it is kept.")
+    $("#unsaved").replaceChildren("Not kept. Begin the job first: then it is.")
+    $("#unsaved").hidden = false
   }
 
   // --- which screen
@@ -319,6 +320,7 @@ function controls(page) {
   $("#back").addEventListener("click", () => page.back())
   $("#to-overview").addEventListener("click", () => page.go("overview"))
   $("#running").addEventListener("click", () => page.go("now"))
+  history.scrollRestoration = "manual" // each screen is shown from its top
   addEventListener("popstate", () => page.go(location.hash.slice(1) || "cover", { push: false }))
   document.addEventListener("click", (event) => {
     const link = event.target.closest("[data-to]")
@@ -334,7 +336,8 @@ function controls(page) {
     if (event.target.id === "why-out") {
       event.preventDefault()
       const { reason } = event.target.elements
-      if (!reason.value.trim()) return page.say("Write why it is left out: the record needs it.")
+      write($("#reason-said"), reason.value.trim() ? "" : "✗ Write why it is left out: the record needs it.")
+      if (!reason.value.trim()) return reason.focus()
       page.passOver({ reason: reason.value.trim() })
       reason.value = ""
       $("#leave-out").open = false

@@ -8,7 +8,9 @@ const QUALITY = 0.8
 /** A picture file as a small JPEG. Decoding it anew also drops where it was taken.
  * @returns {Promise<{bytes: ArrayBuffer, width: number, height: number}>} */
 async function shrink(file) {
-  const image = await createImageBitmap(file, { imageOrientation: "from-image" })
+  const image = await createImageBitmap(file, { imageOrientation: "from-image" }).catch(() => {
+    throw new Error("this picture cannot be read")
+  })
   const scale = Math.min(1, LONGEST / Math.max(image.width, image.height))
   const canvas = el("canvas")
   canvas.width = Math.round(image.width * scale)

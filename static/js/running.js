@@ -6,6 +6,7 @@ import { strips } from "./course.js"
 import { stretched } from "./cure.js"
 import { button, el, moment, write } from "./el.js"
 import { convert, readNumber } from "./units.js"
+import { refusal } from "./values.js"
 
 const $ = (selector) => document.querySelector(selector)
 const MINUTE = 60_000
@@ -174,7 +175,8 @@ function reckon(page, waits, form) {
     } catch (refused) {
       if (!refused.what) throw refused
       if (celsius < COLDEST) page.add(waits.map(({ id, step }) => ["wait-begun", step, { ...data, wait: id, began: page.state.waits[id].began, length: null, working: [] }]))
-      return [el("p", {}, el("b", {}, `✗ Refused: ${refused.what}.`), ` ${refused.why}. ${refused.write}.`)]
+      const [what, why] = refusal(refused)
+      return [el("p", {}, el("b", {}, `✗ ${what}`), ` ${why}`)]
     }
   }
   page.add(lines)

@@ -33,6 +33,12 @@ export function show(form, typing = false) {
 /** A number as short as it can be said: three or four figures. */
 export const short = (value) => String(Number(value.toPrecision(4)))
 
+/** A refusal of the cure clock as sentences, its °C said in °F too. @returns {[string, string]} what; why and what to do */
+export function refusal({ what, why, write }) {
+  const inBoth = (text) => text.replace(/(-?\d+) °C/g, (celsius, degrees) => `${celsius} (${short(convert(Number(degrees), "°C", "°F"))} °F)`)
+  return [`Refused: ${inBoth(what)}.`, `${why[0].toUpperCase()}${why.slice(1)}. ${write}.`]
+}
+
 /** Words for a value that was taken. */
 export function told({ value, unit, verdict }) {
   if (verdict === "in" && !unit) return "✓ It is so"
@@ -57,5 +63,6 @@ export function setUp() {
     judged(event)
     if (event.target.name === "units") preferUnits()
   })
+  document.addEventListener("units", () => preferUnits())
   preferUnits()
 }

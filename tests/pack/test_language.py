@@ -188,28 +188,28 @@ def test_each_length_may_have_its_own_figure():
 
 def test_a_turn_shows_its_angle_or_the_one_of_its_stage():
     both = bolts("torque: 30 N·m, angle: [90°, 60°]")
-    assert figures(both, "  - turn: bolts\n") == [("turn", "90°"), ("turn", "60°")]
-    assert figures(both, "  - turn: bolts\n    stage: 2\n") == [("turn", "60°")]
+    assert figures(both, "  - turn: bolts\n") == [("turn on by", "90°"), ("turn on by", "60°")]
+    assert figures(both, "  - turn: bolts\n    stage: 2\n") == [("turn on by", "60°")]
 
 
 def test_filling_shows_how_much_and_how_strong():
-    assert figures(OIL, "  - fill: oil\n") == [("fill", "1.9 L"), ("mix", "50 %")]
-    assert figures(OIL, "  - fill: oil\n    volume: 0.4 L\n") == [("fill", "0.4 L"), ("mix", "50 %")]
+    assert figures(OIL, "  - fill: oil\n") == [("pour in", "1.9 L"), ("mixed to", "50 %")]
+    assert figures(OIL, "  - fill: oil\n    volume: 0.4 L\n") == [("pour in", "0.4 L"), ("mixed to", "50 %")]
 
 
 def test_draining_shows_what_should_come_out():
-    assert figures(OIL, "  - drain: oil\n") == [("expect", "1.7 L")]
+    assert figures(OIL, "  - drain: oil\n") == [("expect to drain", "1.7 L")]
 
 
 def test_a_bead_shows_its_width():
     tables = COVER + RTV.format(method="close-wet")
-    assert figures(tables, "  - apply: rtv\n    to: cover\n") == [("bead", "3 mm")]
+    assert figures(tables, "  - apply: rtv\n    to: cover\n") == [("lay a bead of", "3 mm")]
 
 
 def test_a_drill_is_shown_by_its_size_or_its_name():
     cut = "cuts:\n  hole: {{name: bolt hole, into: aluminium, drill: {drill}, thread: M6x1}}\n"
-    assert figures(cut.format(drill="5.1 mm"), "  - drill: hole\n") == [("drill", "5.1 mm")]
-    assert figures(cut.format(drill='"#7"'), "  - tap: hole\n") == [("thread", "M6x1")]
+    assert figures(cut.format(drill="5.1 mm"), "  - drill: hole\n") == [("drill with", "5.1 mm")]
+    assert figures(cut.format(drill='"#7"'), "  - tap: hole\n") == [("cut the thread", "M6x1")]
 
 
 def test_a_step_shows_three_figures_at_most():

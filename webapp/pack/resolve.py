@@ -242,9 +242,9 @@ def line(front: schema.FrontMatter, action: Verb) -> Line:
         text += f" in {front.items[action.in_].name}"
     elif isinstance(action, Apply):
         text += f" to {front.items[action.to].name}"
-        figures = labelled(("bead", front.sealants[target].bead))
+        figures = labelled(("lay a bead of", front.sealants[target].bead))
     elif isinstance(action, Tension):
-        figures = labelled(("tension", action.to))
+        figures = labelled(("set the tension to", action.to))
     return Line(verb, target, table, text, tuple(figures))
 
 
@@ -268,7 +268,7 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
     if isinstance(action, Turn):
         stage = action.stage
         turns = group.angle[stage - 1 : stage] if stage else group.angle
-        figures = [BigFigure("turn", angle) for angle in turns] or labelled(("turn", group.touch_plus))
+        figures = [BigFigure("turn on by", angle) for angle in turns] or labelled(("turn on by", group.touch_plus))
     elif isinstance(action, Tighten):
         number = action.pass_
         if number and number <= len(group.passes):
@@ -307,22 +307,22 @@ def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
     """Return the volumes and pressures of an action on a fluid."""
     match action:
         case Drain():
-            return labelled(("expect", action.expect or fluid.drains))
+            return labelled(("expect to drain", action.expect or fluid.drains))
         case Fill():
-            return labelled(("fill", action.volume or fluid.capacity), ("mix", action.mix or fluid.mix))
+            return labelled(("pour in", action.volume or fluid.capacity), ("mixed to", action.mix or fluid.mix))
         case PressureTest():
-            return labelled(("hold", action.at), ("for", action.for_))
+            return labelled(("pump up to", action.at), ("hold it for", action.for_))
         case Rinse():
-            return labelled(("stays behind", action.stays))
+            return labelled(("expect to stay behind", action.stays))
     return []
 
 
 def cut_figures(cut: schema.Cut, action: Verb) -> list[BigFigure]:
     """Return the drill or the thread of a cut."""
     if isinstance(action, Drill) and isinstance(cut.drill, Amount):
-        return [BigFigure("drill", cut.drill)]
+        return [BigFigure("drill with", cut.drill)]
     if isinstance(action, Tap) and cut.thread:
-        return [BigFigure("thread", None, cut.thread)]
+        return [BigFigure("cut the thread", None, cut.thread)]
     return []
 
 

@@ -7,10 +7,12 @@ from typing import Any
 
 from markupsafe import Markup
 
-from webapp.pack.actions import Apply, Join
+from webapp.drawing import Tightening, tightening
+from webapp.pack.actions import Apply, Join, Tighten, Turn
 from webapp.pack.amounts import Amount
 from webapp.pack.compiled import CompiledPack, Reading, Step, Wait
 from webapp.pack.render import quantity_html
+from webapp.pack.schema import Fasteners
 from webapp.trade.units import UNITS, convert
 
 WORDS = {"danger": "DANGER", "warning": "WARNING", "caution": "CAUTION", "notice": "NOTICE"}
@@ -21,13 +23,48 @@ CLOCKS = {"open-time": "open", "tacky": "tacky", "set": "set", "full-cure": "ful
 
 
 BOUND = re.compile(r"(at least|at most) ")
+THREAD = re.compile(r"(?:\b\d+ × )?(?:\bM\d+(?:\.\d+)?(?:[x×]\d+(?:\.\d+)?)?|(?:#|\b)\d+(?:/\d+)?-\d+)\b(?![-–/])")
+"""A thread as ISO 965-1 or ASME B1.1 designates it, its series left aside, with the count before it."""
 
 
 def big(amount: Amount) -> Markup:
     """Return an amount to be read at arm's length: number and unit in one line, its bound small."""
-    parts = re.split(r"(<[^>]*>)", quantity_html(amount))
-    shown = [part if part.startswith("<") else BOUND.sub(r"<small>\1</small> ", part) for part in parts]
-    return Markup("".join(shown))  # noqa: S704 - the quantity's own markup and words
+    return between_tags(quantity_html(amount), BOUND, r"<small>\1</small> ")
+
+
+def threads_whole(html: str) -> Markup:
+    """Return HTML in which no line ends inside a thread or between a thread and its count."""
+    return between_tags(html, THREAD, r'<span class="whole">\g<0></span>')
+
+
+def between_tags(html: str, wanted: re.Pattern[str], instead: str) -> Markup:
+    """Return HTML of our own making with something in its words, not in its tags, replaced."""
+    parts = re.split(r"(<[^>]*>)", html)
+    shown = [part if part.startswith("<") else wanted.sub(instead, part) for part in parts]
+    return Markup("".join(shown))  # noqa: S704 - it was HTML before, and only marks are added
+
+
+def orders(pack: CompiledPack, step: Step) -> list[tuple[Fasteners, Tightening]]:
+    """Return the groups tightened in a step whose pattern the author told, each with its drawn order."""
+    names = dict.fromkeys(act.target() for act in step.actions if isinstance(act, Tighten | Turn))
+    groups = [pack.front.fasteners[name] for name in names]
+    return [(group, drawn) for group in groups if (drawn := tightening(group))]
+
+
+def only_if(pack: CompiledPack, when: dict[str, list[str]]) -> list[str]:
+    """Return each question that a step hangs on, with the answers that it is for."""
+    questions = pack.front.questions
+    return [
+        f"{questions[name].ask} – {' or '.join(questions[name].answers[answer] for answer in answers)}"
+        for name, answers in when.items()
+    ]
+
+
+def rewritten(step: Step) -> dict[str, list[str]]:
+    """Return the amounts of a step as the author wrote them, each with the other forms that it is shown in."""
+    forms = {one.text: [one.shown("us"), one.shown("si")] for one in step.amounts}
+    others = {text: [form for form in dict.fromkeys(shown) if form != text] for text, shown in forms.items()}
+    return {text: shown for text, shown in others.items() if shown}
 
 
 def closes(pack: CompiledPack, step: Step) -> list[str]:
