@@ -23,6 +23,10 @@ _THREAD = re.compile(
 )
 
 
+ADDRESS_WORDS = frozenset({"units", "paper", "job"})
+"""What else stands beside the answers in an address."""
+
+
 def check_questions(draft: Draft) -> None:
     """Every question selects something, and none waits for a later one."""
     front = draft.front
@@ -33,6 +37,14 @@ def check_questions(draft: Draft) -> None:
     tables = (front.tools, front.parts, front.consumables, front.questions)
     used = {question for when in steps for question in when}
     used |= {question for table in tables for entry in table.values() for question in entry.when}
+    for name in ADDRESS_WORDS & front.questions.keys():
+        draft.report(
+            "id-wrong",
+            draft.front_key("questions", name),
+            f"a question cannot be called “{name}”",
+            "answers stand in addresses, where this word means something else",
+            f"another id, such as {name}-kind",
+        )
     for name, question in front.questions.items():
         for earlier in question.when:
             if earlier in front.questions and earlier not in asked:

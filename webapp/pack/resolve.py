@@ -268,7 +268,9 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
     if isinstance(action, Turn):
         stage = action.stage
         turns = group.angle[stage - 1 : stage] if stage else group.angle
-        figures = [BigFigure("turn on by", angle) for angle in turns] or labelled(("turn on by", group.touch_plus))
+        figures = [BigFigure("turn on by", angle) for angle in turns] or labelled(
+            ("turn on by", group.touch_plus)
+        )
     elif isinstance(action, Tighten):
         number = action.pass_
         if number and number <= len(group.passes):
@@ -309,7 +311,9 @@ def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
         case Drain():
             return labelled(("expect to drain", action.expect or fluid.drains))
         case Fill():
-            return labelled(("pour in", action.volume or fluid.capacity), ("mixed to", action.mix or fluid.mix))
+            return labelled(
+                ("pour in", action.volume or fluid.capacity), ("mixed to", action.mix or fluid.mix)
+            )
         case PressureTest():
             return labelled(("pump up to", action.at), ("hold it for", action.for_))
         case Rinse():
