@@ -34,19 +34,7 @@ TABLES = (
     "hand-overs",
     "follow-ups",
 )
-USED = (
-    "items",
-    "fasteners",
-    "fluids",
-    "sealants",
-    "energy",
-    "tools",
-    "parts",
-    "consumables",
-    "hazards",
-    "cuts",
-    "hand-overs",
-)
+USED = tuple(table for table in TABLES if table not in ("sources", "questions", "follow-ups"))
 """Tables whose entries a step must use, or the declaration is in vain."""
 
 NOUNS = {
