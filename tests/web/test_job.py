@@ -189,6 +189,62 @@ def test_a_big_figure_keeps_its_bound_small():
     assert "<small>at most</small> 122 °F" in phone.big(read_any("at most 50 °C"))
 
 
+@pytest.mark.parametrize(
+    "words, whole",
+    [
+        ("Tighten: 4 × 1/4-20 UNC", "4 × 1/4-20"),  # ASME B1.1
+        ("Undo 16 × M6x1, then look", "16 × M6x1"),  # ISO 965-1
+        ("one #10-24 screw", "#10-24"),
+        ("the M8x1.25 bolts", "M8x1.25"),
+        ("the M10 stud", "M10"),
+    ],
+)
+def test_a_thread_and_its_count_are_kept_on_one_line(words, whole):
+    assert phone.threads_whole(words) == words.replace(whole, f'<span class="whole">{whole}</span>')
+
+
+@pytest.mark.parametrize(
+    "words", ["12.4–12.8 V", "steps 3-4-5", "model M-70", '<a href="#step-m8">x</a>', "4 × cloths"]
+)
+def test_what_is_no_thread_is_left_alone(words):
+    assert phone.threads_whole(words) == words
+
+
+def test_an_amount_is_told_as_written_only_where_it_is_shown_otherwise(lamp):
+    _, pack = lamp
+    told = phone.rewritten(pack.by_id["bead"])
+    assert "10 min" not in told
+    assert told["3 mm"] == ["0.118 in"]
+    assert phone.rewritten(pack.by_id["tight"])["18 lbf·ft"] == ["24.5 N·m"]
+
+
+def test_a_step_that_hangs_on_an_answer_says_so_in_words(lamp, page):
+    _, pack = lamp
+    assert phone.only_if(pack, pack.by_id["stud-off"].when) == ["Is there a long stud? – A long stud"]
+    assert phone.only_if(pack, pack.by_id["tight"].when) == []
+    assert page.count("Only if:") == 2
+
+
+def test_every_step_that_tightens_a_pattern_shows_its_order(shipped):
+    seen = 0
+    for shelved in shipped.extensions["shelf"].every():
+        whole = shipped.test_client().get(f"/jobs/{shelved.pack.hash}").text
+        for step in shelved.pack.steps:
+            start = whole.index(f'id="step-{step.id}"')
+            text = whole[start : whole.index("</article>", start)]
+            groups = {
+                action.target()
+                for action in step.actions
+                if action.verb() in ("tighten", "turn")
+                and shelved.pack.front.fasteners[action.target()].pattern
+            }
+            for name in groups:
+                group = shelved.pack.front.fasteners[name]
+                assert f"<title>Tightening order of {group.name}, bolts counted" in text, (step.id, name)
+                seen += 1
+    assert seen > 5
+
+
 # --- Hazards: ANSI Z535.4/.6 and ISO 7010
 
 

@@ -23,7 +23,9 @@ CLOCKS = {"open-time": "open", "tacky": "tacky", "set": "set", "full-cure": "ful
 
 
 BOUND = re.compile(r"(at least|at most) ")
-THREAD = re.compile(r"(?:\b\d+ × )?(?:\bM\d+(?:\.\d+)?(?:[x×]\d+(?:\.\d+)?)?|(?:#|\b)\d+(?:/\d+)?-\d+)\b(?![-–/])")
+THREAD = re.compile(
+    r"(?<![\w./–-])(?:\d+ × )?(?:M\d+(?:\.\d+)?(?:[x×]\d+(?:\.\d+)?)?|#?\d+(?:/\d+)?-\d+)(?![\w/–-])"
+)
 """A thread as ISO 965-1 or ASME B1.1 designates it, its series left aside, with the count before it."""
 
 
@@ -61,7 +63,7 @@ def only_if(pack: CompiledPack, when: dict[str, list[str]]) -> list[str]:
 
 
 def rewritten(step: Step) -> dict[str, list[str]]:
-    """Return the amounts of a step as the author wrote them, each with the other forms that it is shown in."""
+    """Return the amounts of a step as its author wrote them, each with the other forms it is shown in."""
     forms = {one.text: [one.shown("us"), one.shown("si")] for one in step.amounts}
     others = {text: [form for form in dict.fromkeys(shown) if form != text] for text, shown in forms.items()}
     return {text: shown for text, shown in others.items() if shown}
