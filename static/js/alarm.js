@@ -29,8 +29,6 @@ export function quiet() {
   if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(0)
 }
 
-export const isRinging = () => ringing !== 0
-
 function burst() {
   if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.([400, 150, 400, 150, 400])
   if (audio?.state !== "running") return

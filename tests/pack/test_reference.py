@@ -13,6 +13,7 @@ from webapp import places
 from webapp.pack import schema
 from webapp.pack.actions import VERBS
 from webapp.pack.compile import compile_folder
+from webapp.pack.hazards import BUILT_IN
 from webapp.pack.outline import MARKDOWN
 from webapp.pack.reference import json_schema, sections
 from webapp.pack.typed import example
@@ -59,6 +60,20 @@ def test_every_key_says_its_type_in_words():
     types = {key.type for section in sections() for key in section.keys}
     assert types
     assert [one for one in types if re.search(r"[<>]|typing|None|Annotated|webapp", one)] == []
+
+
+def test_every_key_of_the_data_says_what_it_is_for():
+    data = [section for section in sections() if not section.id.startswith("verb-")]
+    assert len(data) > 20
+    silent = [f"{one.id}: {key.name}" for one in data for key in one.keys if not key.description.strip()]
+    assert silent == []
+
+
+def test_the_reference_names_every_hazard_that_is_built_in():
+    (said,) = [
+        key.description for one in sections() if one.id == "step" for key in one.keys if key.name == "hazards"
+    ]
+    assert re.findall(r"[a-z-]+", said.partition("built in: ")[2]) == list(BUILT_IN)
 
 
 def test_sections_have_addresses_of_their_own():

@@ -158,7 +158,7 @@ CODES: dict[str, Code] = {
     ),
     "name-unknown": Code(
         "Something is named that nothing declares",
-        "What is not declared cannot be ordered, counted or put back.",
+        "A name that leads nowhere cannot be shown, ordered, counted or waited for.",
         "- tighten: pump-bolt",
         "- tighten: pump-bolts",
     ),
@@ -398,7 +398,7 @@ CODES: dict[str, Code] = {
     "accept-refused": Code(
         "This finding cannot be accepted",
         "It can hurt someone, or the pack cannot be read with it.",
-        "accept: [{code: R17, at: first-start, reason: it is always fine}]",
+        "accept: [{code: figure-missing, at: pump-bolts, reason: it is always fine}]",
         "cure what the finding says",
     ),
     "accept-unused": Code(

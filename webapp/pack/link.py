@@ -142,7 +142,7 @@ def report_unknown(
         "name-unknown",
         place,
         f"“{name}” is no {nouns}" + (f"; “{name}” is a {NOUNS[elsewhere]}" if elsewhere else hint),
-        "what is not declared cannot be ordered, counted or put back",
+        "a name that leads nowhere cannot be shown, ordered, counted or waited for",
         f"one of: {listed(every)}" if every else f"declare it in the front matter under `{tables[0]}`",
     )
 

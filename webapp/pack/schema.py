@@ -60,14 +60,14 @@ class Source(Strict):
     kind: Literal["manual", "label", "standard", "practice", "invented"] = Field(
         description="practice: common practice, no source. invented: never to be used on a vehicle."
     )
-    title: Text
-    note: Text | None = None
+    title: Text = Field(description="The name by which it is looked up: title, edition, page.")
+    note: Text | None = Field(None, description="What else to know of it: its date, or what it wins over.")
 
 
 class Question(Strict):
     """What differs between vehicles. The answer selects steps."""
 
-    ask: Text
+    ask: Text = Field(description="The question, as it is asked before the job.")
     answers: dict[Id, Text] = Field(min_length=2, description="Each answer's id and the words shown.")
     why: Text | None = Field(None, description="How the repairer can tell, and why it matters.")
     when: When = Field({}, description="Ask only under these earlier answers.")
@@ -76,10 +76,14 @@ class Question(Strict):
 class Opening(Strict):
     """What the pack assumes of the machine before its first step; what is not said is unknown."""
 
-    engine: Literal["hot", "warm", "cold"] | None = None
+    engine: Literal["hot", "warm", "cold"] | None = Field(None, description="How hot the engine is.")
     earth: Literal["on", "off"] | None = Field(None, description="The battery's earth lead.")
-    wheels: Literal["on-ground", "on-stands", "on-lift"] | None = None
-    air: Literal["ventilated"] | None = None
+    wheels: Literal["on-ground", "on-stands", "on-lift"] | None = Field(
+        None, description="What the vehicle stands on."
+    )
+    air: Literal["ventilated"] | None = Field(
+        None, description="The bay is aired well enough to run an engine in."
+    )
     full: Annotated[list[FluidRef], ONE_OR_MANY] = Field([], description="Fluids that are at their level.")
 
 
@@ -88,9 +92,12 @@ class Item(Strict):
 
     kind: Literal[
         "part", "connection", "opening", "temporary", "guard", "seal", "joint", "drive", "load", "earth-lead"
-    ]
-    name: Text
-    count: Count = 1
+    ] = Field(
+        description="opening: drain, filler, port. temporary: comes out again before the end. "
+        "joint: two faces that a seal or a bead closes. drive: belt or chain. load: needs support."
+    )
+    name: Text = Field(description="What people call it, in the middle of a sentence: “coolant pump”.")
+    count: Count = Field(1, description="How many there are.")
     renew: bool = Field(False, description="Replaced by a new one in this job.")
     one_use: bool = Field(False, description="Has one life: never goes back.")
     compare: Texts = Field([], description="What to compare, new against old, before the point of no return.")
@@ -118,19 +125,19 @@ class Item(Strict):
         [], description="The opening or part a temporary item goes into."
     )
     sealed_by: SealRef | None = Field(None, description="The bead or gasket that seals it.")
-    mass: Mass | None = None
+    mass: Mass | None = Field(None, description="What a person lifts.")
     when: When = Field({}, description="Only vehicles with these answers have it.")
     sprung: bool = Field(False, description="Stores force when it is let go.")
     timed: bool = Field(False, description="Its position times the engine.")
-    source: SourceRef | None = None
-    note: Text | None = None
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Lengths(Strict):
     """Bolts of one length in a group, and the positions they belong to."""
 
-    length: Size
-    count: Count
+    length: Size = Field(description="How long the bolt is under its head.")
+    count: Count = Field(description="How many of this length.")
     at: list[Number] = Field([], description="Positions in the pattern's numbering.")
     torque: Torque | None = Field(None, description="When this length has a figure of its own.")
 
@@ -138,8 +145,8 @@ class Lengths(Strict):
 class Pattern(Strict):
     """Where the bolts sit, so that they can be drawn and followed. Name exactly one layout."""
 
-    circle: Number | None = None
-    row: Number | None = None
+    circle: Number | None = Field(None, description="Bolts on a circle, counted clockwise from the top.")
+    row: Number | None = Field(None, description="Bolts in one row, counted from the left.")
     rows: list[Number] | None = Field(None, description="Bolts in each parallel row.")
     rectangle: Annotated[list[Annotated[Number, Field(ge=2)]], Field(min_length=2, max_length=2)] | None = (
         Field(None, description="Bolts along the long side and along the short side; corners count in both.")
@@ -171,21 +178,28 @@ class Pattern(Strict):
 class Fasteners(Strict):
     """Bolts, nuts or screws that are tightened together."""
 
-    name: Text
+    name: Text = Field(description="What people call the group, in the middle of a sentence: “pump bolts”.")
     count: Count | None = Field(None, description="How many. May be left out when `lengths` add up.")
-    lengths: list[Lengths] = []
+    lengths: list[Lengths] = Field([], description="When the bolts are not all of one length.")
     thread: Text = Field(description="M8x1.25 · 3/8-16 UNC · 1/4-28 UNF · 1/8-27 NPT · G 1/4")
     class_: Text | None = Field(None, description="Strength: 8.8, 10.9, grade 5 …")
     head: Text | None = Field(None, description="What the socket must fit: 13 mm hex, T40 …")
-    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"] | None = None
-    torque: Torque | None = None
+    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"] | None = Field(
+        None, description="What the thread that they screw into is made of."
+    )
+    torque: Torque | None = Field(
+        None, description="The full figure of each fastener, for the thread condition in `figure-for`."
+    )
     snug: bool = Field(False, description="Declared snug only: no figure exists.")
     touch_plus: Angle | None = Field(None, description="Touch plus so much turn, when there is no torque.")
     angle: Annotated[list[Angle], ONE_OR_MANY] = Field([], description="Turns after the torque, in order.")
     passes: list[AnyAmount] = Field(
         [], description="Each pass as a share of the torque or as a torque; the last is the full figure."
     )
-    pattern: Pattern | None = None
+    pattern: Pattern | None = Field(
+        None,
+        description="Where they sit. The tightening order is worked out from it, unless `order` gives it.",
+    )
     order: list[Number] = Field([], description="The maker's own order; it always wins.")
     threads: Literal["dry", "oiled", "threadlocker", "sealant", "anti-seize", "as-supplied"] | None = Field(
         None, description="What is on the threads when they go in."
@@ -194,12 +208,14 @@ class Fasteners(Strict):
         Field(None, description="The thread condition that the torque was given for.")
     )
     when: When = Field({}, description="Only vehicles with these answers have it.")
-    one_use: bool = False
-    left_hand: bool = False
-    joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake"] | None = None
+    one_use: bool = Field(False, description="New ones are fitted; the old ones never go back.")
+    left_hand: bool = Field(False, description="A left-hand thread: it undoes clockwise.")
+    joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake"] | None = Field(
+        None, description="What hangs on it holding."
+    )
     holds: Annotated[list[ItemRef], ONE_OR_MANY] = Field([], description="What the group holds on.")
-    source: SourceRef | None = None
-    note: Text | None = None
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
     def total(self) -> int:
         """Return how many fasteners the group has: its count, or its lengths added up."""
@@ -209,48 +225,53 @@ class Fasteners(Strict):
 class Fluid(Strict):
     """A fluid and the circuit it runs in."""
 
-    name: Text
+    name: Text = Field(description="What people call it: “coolant”.")
     circuit: Literal[
         "cooling", "oil", "fuel", "brake", "clutch", "steering", "hydraulic", "gear", "refrigerant"
-    ]
-    capacity: Volume | None = None
+    ] = Field(description="What it runs in.")
+    capacity: Volume | None = Field(None, description="What the whole circuit holds.")
     drains: Volume | None = Field(None, description="What is expected to come out.")
-    stays_after_drain: Volume | None = None
+    stays_after_drain: Volume | None = Field(None, description="What the drain leaves in the circuit.")
     base: Text | None = Field(None, description="Chemistry: ethylene glycol, mineral 10W-40 …")
     mix: Share | None = Field(None, description="Strength by volume.")
-    source: SourceRef | None = None
-    note: Text | None = None
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Label(Strict):
     """The bay that the label's times are given for."""
 
-    temperature: Temperature
-    humidity: Share
+    temperature: Temperature = Field(description="The air temperature on the label.")
+    humidity: Share = Field(description="The relative humidity on the label.")
 
 
 class Sealant(Strict):
     """A sealant and what its label says. Full cure is always separate from setting."""
 
-    name: Text
+    name: Text = Field(description="What people call it: “coolant-safe silicone sealant”.")
     method: Literal["close-wet", "close-tacky", "finger-tight-then-torque"] = Field(
         description="close-wet: within the open time. close-tacky: wait until tacky. "
         "finger-tight-then-torque: close finger-tight, wait to set, then tighten."
     )
-    bead: Length | None = None
+    bead: Length | None = Field(None, description="How thick the bead is laid.")
     path: Length | None = Field(
         None, description="How far moisture must travel: half the flange width in a closed joint."
     )
     label_path: Length | None = Field(None, description="The depth that the label's full cure is given for.")
     open_time: Duration | None = Field(None, description="The joint must be closed within it.")
-    tacky_after: Duration | None = None
+    tacky_after: Duration | None = Field(None, description="The joint must not be closed before it.")
     to_torque: Duration | None = Field(None, description="From closing finger-tight to final tightening.")
     to_fluid: Duration = Field(description="Full cure: before fluid, pressure or heat.")
-    at: Label
-    suits: Annotated[list[FluidRef], ONE_OR_MANY] = []
-    acid_curing: bool = False
-    source: SourceRef | None = None
-    note: Text | None = None
+    at: Label = Field(description="The bay that these times are given for.")
+    suits: Annotated[list[FluidRef], ONE_OR_MANY] = Field(
+        [], description="Fluids that the cured sealant stands up to."
+    )
+    acid_curing: bool = Field(
+        False,
+        description="Gives off acetic acid as it cures (smells of vinegar): it eats bare metal and sensors.",
+    )
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Energy(Strict):
@@ -258,60 +279,66 @@ class Energy(Strict):
 
     kind: Literal[
         "auto-start", "fan", "standby", "mains", "heater", "high-voltage", "restraint", "spring", "pressure"
-    ]
-    name: Text
+    ] = Field(description="What kind of energy.")
+    name: Text = Field(description="What people call it: “electric radiator fan”.")
     lock: Text | None = Field(None, description="How it is locked off and tried.")
 
 
 class Wrench(Strict):
     """A torque wrench: its range, its graduation and its length."""
 
-    range: Torque
-    graduation: Torque | None = None
+    range: Torque = Field(description="The smallest and the largest torque that it can be set to: 5–25 N·m.")
+    graduation: Torque | None = Field(None, description="What one mark of its scale is.")
     length: Length | None = Field(None, description="Grip centre to drive square.")
 
 
 class Tool(Strict):
     """Something that is laid out before the job and counted after it."""
 
-    name: Text
-    count: Count = 1
-    size: Size | None = None
-    wrench: Wrench | None = None
+    name: Text = Field(description="What to take from the chest.")
+    count: Count = Field(1, description="How many are laid out.")
+    size: Size | None = Field(
+        None, description="Its size is its name, and is never converted: a 13 mm socket."
+    )
+    wrench: Wrench | None = Field(None, description="For a torque wrench.")
     holds: Volume | None = Field(None, description="For a pan or jug.")
-    when: When = {}
-    note: Text | None = None
+    when: When = Field({}, description="Only vehicles with these answers need it.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Part(Strict):
     """Something that is ordered for the job and stays on the vehicle."""
 
-    name: Text
-    count: Count = 1
-    for_: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = []
+    name: Text = Field(description="What to ask for at the counter.")
+    count: Count = Field(1, description="How many to order.")
+    for_: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = Field(
+        [], description="What it replaces or holds."
+    )
     choose_by: Text | None = Field(
         None, description="How the right variant is told: engine number, build date."
     )
-    when: When = {}
-    note: Text | None = None
+    when: When = Field({}, description="Only vehicles with these answers need it.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Consumable(Strict):
     """Something that is used up."""
 
-    name: Text
-    amount: AnyAmount | None = None
-    count: Count | None = None
+    name: Text = Field(description="What to ask for at the counter.")
+    amount: AnyAmount | None = Field(
+        None, description="How much the job uses: 85 mL, 250 g. Give this or `count`."
+    )
+    count: Count | None = Field(None, description="How many the job uses: 6 rags.")
     pack: AnyAmount | None = Field(None, description="The size it is sold in.")
-    for_: Annotated[list[UseRef], ONE_OR_MANY] = []
-    when: When = {}
-    note: Text | None = None
+    for_: Annotated[list[UseRef], ONE_OR_MANY] = Field([], description="What it is used on.")
+    when: When = Field({}, description="Only vehicles with these answers need it.")
+    note: Text | None = Field(None, description="What else to know of it.")
 
 
 class Fact(Strict):
     """What the repairer states before going on, never “OK”: a statement, or a range to measure in."""
 
-    ask: Text
+    ask: Text = Field(description="What the repairer has to look at or measure.")
     statement: Text | None = Field(None, description="The words on the button: “Stands locked and shaken”.")
     range: AnyAmount | None = Field(None, description="The measured value must fall in it.")
 
@@ -319,70 +346,76 @@ class Fact(Strict):
 class Hazard(Strict):
     """A danger of this pack's own, beside the built-in ones."""
 
-    word: SignalWord
-    name: Text
+    word: SignalWord = Field(
+        description="danger: will kill or maim. warning: could. caution: minor injury. notice: damage only."
+    )
+    name: Text = Field(description="The danger in a word or two.")
     what: Text = Field(description="What can hurt.")
     happens: Text = Field(description="What happens.")
     avoid: Text = Field(description="How to avoid it.")
-    protect: Texts = []
+    protect: Texts = Field([], description="What to wear or to have at hand.")
     defer: Text | None = Field(None, description="The code, law or practice that comes first.")
-    first_aid: Text | None = None
+    first_aid: Text | None = Field(None, description="What to do when it has happened.")
     symbol: Literal[
         "general", "electricity", "hot", "fire", "crush", "moving", "toxic", "corrosive", "pressure",
         "battery", "falling", "suspended", "sharp", "automatic-start", "gas",
-    ] = "general"  # fmt: skip
+    ] = Field("general", description="The warning sign beside it.")  # fmt: skip
     fact: Fact | None = Field(None, description="Needed for danger and warning.")
 
 
 class Cut(Strict):
     """A hole that is drilled or tapped, or metal that is filed."""
 
-    name: Text
-    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"]
+    name: Text = Field(description="What is cut, in the middle of a sentence: “hole for the thread insert”.")
+    into: Literal["steel", "cast-iron", "aluminium", "brass", "plastic"] = Field(description="What is cut.")
     drill: Drill | None = Field(None, description="The drill: 6.8 mm, 17/64 in, letter F, or “#7” in quotes.")
-    thread: Text | None = None
-    depth: Length | None = None
-    pilot: list[Size] = []
+    thread: Text | None = Field(None, description="The thread that is tapped: M8x1.25.")
+    depth: Length | None = Field(None, description="How deep, from the face.")
+    pilot: list[Size] = Field([], description="Smaller drills that come first, in order.")
     near: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
         [], description="Openings that chips could fall into."
     )
-    source: SourceRef | None = None
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
 
 
 class HandOver(Strict):
     """Work that a licensed person does or makes safe."""
 
-    name: Text
-    to: Text
+    name: Text = Field(description="The work.")
+    to: Text = Field(description="Who does it: “a licensed refrigerant technician”.")
     proof: Text = Field(description="What that person hands back.")
 
 
 class FollowUp(Strict):
     """A look that comes after the job: by time, distance or heat cycles, whichever is first."""
 
-    name: Text
-    after: Duration | None = None
-    distance: Distance | None = None
-    heat_cycles: Count | None = None
-    what: Text
+    name: Text = Field(description="The look in a word or two.")
+    after: Duration | None = Field(None, description="Time from the end of the job.")
+    distance: Distance | None = Field(None, description="Distance driven after the job.")
+    heat_cycles: Count | None = Field(None, description="Times hot and cold again after the job.")
+    what: Text = Field(description="What to look at, and what should be seen.")
 
 
 class Accept(Strict):
     """A finding that the author accepts, with the reason that prints on the sheet."""
 
-    code: Annotated[str, StringConstraints(max_length=40)]
+    code: Annotated[str, StringConstraints(max_length=40)] = Field(description="The finding's code: R54.")
     at: Annotated[str, StringConstraints(max_length=60)] = Field(
         description="The step or declared id that the finding concerns."
     )
-    reason: Annotated[str, StringConstraints(strip_whitespace=True, min_length=12, max_length=600)]
+    reason: Annotated[str, StringConstraints(strip_whitespace=True, min_length=12, max_length=600)] = Field(
+        description="Why it is right here, for whoever holds the sheet."
+    )
 
 
 class FrontMatter(Strict):
     """The head of a pack: what the job is, and everything its steps refer to."""
 
-    format: Annotated[Literal["1"], WithJsonSchema({"enum": [1, "1"]})] = "1"
-    title: Text
-    vehicle: Text
+    format: Annotated[Literal["1"], WithJsonSchema({"enum": [1, "1"]})] = Field(
+        "1", description="The version of the pack language."
+    )
+    title: Text = Field(description="The job, as it is called at the counter.")
+    vehicle: Text = Field(description="The machine that the figures are for.")
     invented: bool = Field(
         False, description="Vehicle and figures are invented; nobody may use them on a machine."
     )
@@ -390,22 +423,24 @@ class FrontMatter(Strict):
     for_: Text = Field(description="Who can do it.")
     not_for: Texts = Field(min_length=1, description="What the pack must not be used for.")
     units: Literal["us", "si"] = Field(description="What the author writes in.")
-    opening: Opening = Opening()
-    sources: dict[Id, Source] = {}
-    questions: dict[Id, Question] = {}
-    items: dict[Id, Item] = {}
-    fasteners: dict[Id, Fasteners] = {}
-    fluids: dict[Id, Fluid] = {}
-    sealants: dict[Id, Sealant] = {}
-    energy: dict[Id, Energy] = {}
-    tools: dict[Id, Tool] = {}
-    parts: dict[Id, Part] = {}
-    consumables: dict[Id, Consumable] = {}
-    hazards: dict[Id, Hazard] = {}
-    cuts: dict[Id, Cut] = {}
-    hand_overs: dict[Id, HandOver] = {}
-    follow_ups: dict[Id, FollowUp] = {}
-    accept: list[Accept] = []
+    opening: Opening = Field(Opening(), description="The machine before the first step.")
+    sources: dict[Id, Source] = Field({}, description="Where figures come from.")
+    questions: dict[Id, Question] = Field({}, description="What differs between vehicles.")
+    items: dict[Id, Item] = Field(
+        {}, description="What is removed, disconnected, covered, opened or renewed."
+    )
+    fasteners: dict[Id, Fasteners] = Field({}, description="Groups of bolts, nuts and screws.")
+    fluids: dict[Id, Fluid] = Field({}, description="Fluids and their circuits.")
+    sealants: dict[Id, Sealant] = Field({}, description="Sealants and their labels.")
+    energy: dict[Id, Energy] = Field({}, description="What can start, spark, spring or shock by itself.")
+    tools: dict[Id, Tool] = Field({}, description="What is laid out, and counted after the job.")
+    parts: dict[Id, Part] = Field({}, description="What is ordered, and stays on the vehicle.")
+    consumables: dict[Id, Consumable] = Field({}, description="What is used up.")
+    hazards: dict[Id, Hazard] = Field({}, description="Dangers that are not built in.")
+    cuts: dict[Id, Cut] = Field({}, description="Holes that are drilled or tapped.")
+    hand_overs: dict[Id, HandOver] = Field({}, description="Work for a licensed person.")
+    follow_ups: dict[Id, FollowUp] = Field({}, description="Looks after the job.")
+    accept: list[Accept] = Field([], description="Findings that are accepted, each with its reason.")
 
     def object_of(self, action: Verb) -> tuple[str, Any]:
         """Return what an action is done to, and its table; no table for a word such as `engine`."""
@@ -421,11 +456,14 @@ class Wait(Strict):
 
     kind: Literal[
         "open-time", "tacky", "set", "full-cure", "soak", "dry", "warm-up", "bleed", "cool-down", "settle"
-    ]
-    name: Text
+    ] = Field(
+        description="open-time, tacky, set and full-cure take their time from the label of `sealant`. "
+        "settle: anything else that comes to rest."
+    )
+    name: Text = Field(description="What is waited for: “Engine cools before the cap is opened”.")
     sealant: SealantRef | None = Field(None, description="The label whose time this clock keeps.")
-    least: Duration | None = None
-    most: Duration | None = None
+    least: Duration | None = Field(None, description="It must last this long.")
+    most: Duration | None = Field(None, description="It must not last longer.")
     until: Texts = Field([], description="What must be seen for it to end.")
     attended: bool = Field(False, description="Somebody stays and watches.")
     stop_if: Texts = Field([], description="Stop at once if any of these is seen.")
@@ -434,13 +472,13 @@ class Wait(Strict):
 class Reading(Strict):
     """A value measured, or a thing looked at, at the vehicle."""
 
-    ask: Text
+    ask: Text = Field(description="What to measure or to look at.")
     range: AnyAmount | None = Field(None, description="The range it must fall in; none for a plain record.")
     unit: Text | None = Field(None, description="The unit, when there is no range.")
     expect: Text | None = Field(None, description="For a look: what should be seen.")
     if_outside: Text | None = Field(None, description="What to do when it is not so.")
     before: ReadingRef | None = Field(None, description="The earlier reading it is compared with.")
-    source: SourceRef | None = None
+    source: SourceRef | None = Field(None, description="Where its figures come from.")
 
 
 class Step(Strict):
@@ -455,19 +493,24 @@ class Step(Strict):
     already: Text | None = Field(
         None, description="What may be found done already, so that the step is passed over."
     )
-    hazards: Annotated[list[HazardRef], ONE_OR_MANY] = []
-    tools: Annotated[list[ToolRef], ONE_OR_MANY] = []
-    parts: Annotated[list[PartRef], ONE_OR_MANY] = []
-    consumables: Annotated[list[ConsumableRef], ONE_OR_MANY] = []
-    actions: list[Action] = []
+    hazards: Annotated[list[HazardRef], ONE_OR_MANY] = Field(
+        [],
+        description="Of the pack, or built in: exhaust-gas, falling-vehicle, fuel, high-voltage, back-feed, "
+        "scald, battery, moving-parts, refrigerant, brakes, heavy, sprung, fumes, compressed-air, hot-metal, "
+        "sharp-edge, waste, static, paint.",
+    )
+    tools: Annotated[list[ToolRef], ONE_OR_MANY] = Field([], description="What to take in the hand for it.")
+    parts: Annotated[list[PartRef], ONE_OR_MANY] = Field([], description="New parts that it uses.")
+    consumables: Annotated[list[ConsumableRef], ONE_OR_MANY] = Field([], description="What it uses up.")
+    actions: list[Action] = Field([], description="What is done to the machine, in order; one verb each.")
     waits: dict[Id, Wait] = Field(
         {}, description="Waits that begin when this step is ticked; attended ones inside it."
     )
-    readings: dict[Id, Reading] = {}
+    readings: dict[Id, Reading] = Field({}, description="What is measured or looked at in it.")
     photo: Texts = Field([], description="What the picture must show.")
     mentions: Annotated[list[AnyAmount], ONE_OR_MANY] = Field(
         [], description="Amounts in the prose that are not this step's data."
     )
     safe_stop: Text | None = Field(None, description="How the job can be left here overnight.")
-    people: Count = 1
-    source: SourceRef | None = None
+    people: Count = Field(1, description="How many people it takes.")
+    source: SourceRef | None = Field(None, description="Where it comes from.")
