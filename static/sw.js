@@ -49,7 +49,8 @@ async function list(request, url) {
   })
   const late = new Promise((resolve) => setTimeout(resolve, PATIENCE))
   const first = await Promise.race([fresh.catch(() => null), late])
-  return first ?? (await found(url.pathname)) ?? fresh.catch(() => gone("There is no network, and this page is not kept on this phone."))
+  const kept = (await (await caches.open(KEPT)).match(url.pathname, { ignoreVary: true })) ?? (await found(url.pathname))
+  return first ?? kept ?? fresh.catch(() => gone("There is no network, and this page is not kept on this phone."))
 }
 
 const gone = (what) =>

@@ -158,6 +158,52 @@ def test_a_bead_left_open_too_long_rings_and_says_so(at_noon):
     expect(at_noon.page.locator("#running")).to_contain_text("too late by")
 
 
+LAY_ANEW = "The bead has skinned: scrape it off and lay it anew."
+
+
+@pytest.fixture
+def skinned(at_noon):
+    """Before the step that closes the joint, with the bead open half a minute too long."""
+    at_noon.up_to("shut")
+    at_noon.page.clock.fast_forward("10:30")
+    at_noon.page.wait_for_selector("#over[open]")
+    return at_noon
+
+
+def test_a_joint_is_not_closed_on_a_skinned_bead_without_a_question(skinned):
+    assert "Bead stays open: no time left" in skinned.hear()
+    expect(clock_of(skinned, "bead-open").locator(".refused")).to_have_text(LAY_ANEW)
+    skinned.done()
+    assert skinned.dialog == "ahead"
+    expect(skinned.page.locator("#ahead li")).to_contain_text("Bead stays open: too late by")
+    expect(skinned.page.locator("#ahead li")).to_contain_text(LAY_ANEW)
+    skinned.tap("[data-do=leave]")
+    assert [entry["step"] for entry in skinned.log("step-done")][-1] == "bead"
+    skinned.done_anyway()
+    (said,) = skinned.log("step-done")[-1]["data"]["open"]
+    assert LAY_ANEW in said
+
+
+def test_a_skinned_bead_is_said_on_the_step_that_closes_it_even_when_its_clock_was_ended_by_hand(skinned):
+    skinned.hear()
+    go_to(skinned, "bead")
+    skinned.tap("[aria-current] [data-do=end]")
+    go_to(skinned, "shut")
+    expect(skinned.page.locator("#notice")).to_contain_text(LAY_ANEW)
+    skinned.done()
+    assert skinned.dialog == "ahead"
+
+
+def test_a_bead_that_is_laid_anew_has_its_whole_open_time(skinned):
+    skinned.hear()
+    go_to(skinned, "bead")
+    skinned.tap("[data-do=undo]")
+    skinned.done_anyway()
+    assert skinned.step == "shut"
+    expect(skinned.page.locator("#notice")).not_to_contain_text("skinned")
+    expect(skinned.page.locator("#running")).to_contain_text("Bead stays open")
+
+
 # --- Cures
 
 
@@ -177,6 +223,10 @@ def closed(at_noon):
         at_noon.tap("[data-do=do-anyway]")
     assert at_noon.dialog == "bay"
     return at_noon
+
+
+def cures(follow, wait):
+    return [entry for entry in follow.log("wait-begun") if entry["data"]["wait"] == wait]
 
 
 def lengths(follow):
@@ -212,7 +262,7 @@ def test_a_warm_damp_bay_never_makes_it_shorter(closed):
 def test_at_four_degrees_there_is_no_cure_and_the_clock_starts_when_it_is_warm(closed):
     measure(closed, "4", "°C", "50")
     assert closed.dialog == "bay"
-    expect(closed.page.locator("#bay-verdict")).to_contain_text("Refused: below 5 °C in the bay")
+    expect(closed.page.locator("#bay-verdict")).to_contain_text("Refused: below 5 °C (41 °F) in the bay")
     assert lengths(closed)["cured"] is None
     closed.tap("[data-do=measure-later]")
     closed.answer_stops()
@@ -221,9 +271,18 @@ def test_at_four_degrees_there_is_no_cure_and_the_clock_starts_when_it_is_warm(c
     go_to(closed, "shut")
     closed.page.locator('.wait[data-wait="cured"] [data-do=measure]').click()
     measure(closed, "23", "°C", "50")
-    last = closed.log("wait-begun")[-1]
-    assert last["data"]["length"] == 24 * 3_600_000
-    assert "began" not in last["data"]  # from now: the cold hour does not count
+    closed.tap("#bay [data-do=changed]")
+    assert lengths(closed)["cured"] == 24 * 3_600_000
+    first, *_, last = cures(closed, "cured")
+    assert last["data"]["began"] >= first["at"] + 3_600_000  # from now: the cold hour does not count
+
+
+def test_a_cold_reading_that_was_wrong_costs_no_time(closed):
+    measure(closed, "4", "°C", "50")
+    measure(closed, "23", "°C", "50")
+    closed.tap("#bay [data-do=wrong]")
+    first, *_, last = cures(closed, "cured")
+    assert (last["data"]["began"], last["data"]["length"]) == (first["at"], 24 * 3_600_000)
 
 
 def test_a_bay_that_was_not_measured_does_not_end_a_cure(closed):
@@ -244,9 +303,58 @@ def test_the_bay_can_be_corrected_later_and_the_clock_keeps_its_beginning(closed
     closed.page.locator('.wait[data-wait="cured"] [data-do=measure]').click()
     expect(closed.page.locator("#bay-temperature")).to_have_value("23")
     measure(closed, "13", "°C", "50")
-    first, *_, last = (entry for entry in closed.log("wait-begun") if entry["data"]["wait"] == "cured")
+    closed.tap("#bay [data-do=wrong]")
+    first, *_, last = cures(closed, "cured")
     assert last["data"]["began"] == first["at"]
     assert last["data"]["length"] > first["data"]["length"]
+
+
+@pytest.fixture
+def cold_night(closed):
+    """Twelve hours at 13 °C, and then the bay is given as 23 °C."""
+    measure(closed, "13", "°C", "50")
+    closed.answer_stops()
+    closed.page.clock.fast_forward("12:00:00")
+    go_to(closed, "shut")
+    closed.page.locator('.wait[data-wait="cured"] [data-do=measure]').click()
+    measure(closed, "23", "°C", "50")
+    expect(closed.page.locator("#bay-verdict")).to_contain_text(
+        "Until now the clock took the bay for 13 °C and 50 %. "
+        "Was that reading wrong, or has the bay changed since?"
+    )
+    return closed
+
+
+def test_a_warm_morning_cures_no_cold_night(cold_night):
+    """Of a cure of 24 h × 2811.07 Pa / 1498 Pa (IAPWS-95), 12 h are done; the rest goes as the label says."""
+    cold_night.tap("#bay [data-do=changed]")
+    left = 1 - 12 / (24 * 2811.07 / 1498)
+    assert lengths(cold_night)["cured"] / 3_600_000 == pytest.approx(12 + 24 * left, rel=0.005)
+    place = clock_of(cold_night, "cured")
+    place.locator("summary").click()
+    expect(place.locator("ol")).to_contain_text(re.compile(r"12 h( \d min)? of a cure of 45 h"))
+    expect(place.locator("ol")).to_contain_text("Left from")
+    before = cures(cold_night, "cured")[0]
+    assert cures(cold_night, "cured")[-1]["data"]["began"] == before["at"]
+
+
+def test_a_reading_that_was_wrong_never_counted(cold_night):
+    cold_night.tap("#bay [data-do=wrong]")
+    assert lengths(cold_night)["cured"] == 24 * 3_600_000
+
+
+def test_the_bay_of_one_cure_is_the_bay_of_every_cure_that_runs(closed):
+    measure(closed, "13", "°C", "50")
+    closed.answer_stops()
+    go_to(closed, "shut")
+    closed.page.locator('.wait[data-wait="set"] [data-do=measure]').click()
+    measure(closed, "-5", "°C", "50")
+    closed.tap("#bay [data-do=changed]")
+    expect(closed.page.locator("#bay-verdict")).to_contain_text("Refused: below 5 °C")
+    closed.tap("[data-do=measure-later]")
+    for wait in ("set", "cured"):
+        assert lengths(closed)[wait] is None
+        expect(clock_of(closed, wait).locator(".time")).to_contain_text("no cure below 5 °C")
 
 
 def test_a_bay_figure_that_is_no_number_is_asked_for_again(closed):

@@ -53,7 +53,12 @@ DATA = {
     ),
     "job-begun": st.fixed_dictionaries({"pack": st.just("p"), "answers": st.just({"air": "no"})}),
     "wait-begun": st.fixed_dictionaries(
-        {"wait": WAITS, "length": st.sampled_from([0, 5, None])}, optional={"began": st.integers(0, 9)}
+        {"wait": WAITS, "length": st.sampled_from([0, 5, None])},
+        optional={
+            "began": st.integers(0, 9),
+            "since": st.integers(0, 9),
+            "inputs": st.just({"humidity": 50}),
+        },
     ),
     "wait-ended": st.fixed_dictionaries({"wait": WAITS, "seen": st.just(["dry"])}),
     "wait-stopped": st.fixed_dictionaries({"wait": WAITS, "reason": st.just("it runs")}),
@@ -89,7 +94,11 @@ ENTRY = st.sampled_from(sorted(DATA)).flatmap(
 LOG = st.lists(ENTRY, max_size=12, unique_by=lambda entry: entry["id"])
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=150,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
 @given(log=LOG, data=st.data())
 def test_any_order_and_any_repetition_of_a_log_says_the_same(fold, log, data):
     again = data.draw(st.lists(st.sampled_from(log), max_size=6)) if log else []

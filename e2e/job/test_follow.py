@@ -9,6 +9,9 @@ import zlib
 import pytest
 from playwright.sync_api import expect
 
+from webapp import places
+from webapp.pack.compile import compile_folder
+
 
 def test_a_job_begins_with_the_answers_and_says_first_when_it_is_ready_offline(follow, told):
     follow.open()
@@ -135,6 +138,37 @@ def test_an_answer_can_be_changed_and_the_steps_follow_it(follow):
     assert entry["data"] == {"question": "stud", "answer": "without"}
 
 
+def test_what_was_locked_off_for_another_answer_is_still_given_back(page, server, follower):
+    """The electric fan is locked off; then the fan turns out to be driven by the belt."""
+    pack = compile_folder(places.CONTENT / "coolant-pump").pack
+    follow = follower(page, server.url, pack).open(ready=False).begin(fan="electric")
+    lock, back = (pack.by_id[step] for step in ("fan-lock", "fan-back"))
+    (strip,) = lock.strips
+
+    def go_to(step):
+        follow.tap("#to-overview")
+        follow.tap(f'#overview [data-to="{step}"]')
+        follow.answer_stops()
+
+    go_to(lock.id)
+    follow.done_anyway()
+    follow.tap("#to-overview")
+    page.locator("#answers .choice:has(input[name=fan][value=belt])").click()
+    expect(page.locator(f'#overview [data-to="{lock.id}"]')).to_be_hidden()
+    expect(page.locator(f'#overview [data-to="{back.id}"]')).to_be_visible()
+    follow.tap("#running")
+    link = page.locator("#strips li", has_text=strip.text).locator("a")
+    expect(link).to_have_text(f"Ends with: {back.title}")
+    link.click()
+    follow.answer_stops()
+    assert follow.step == back.id
+    expect(page.locator("#notice")).to_contain_text("this step ends it")
+    follow.done_anyway()
+    expect(page.locator("#holds")).not_to_contain_text(strip.text)
+    follow.tap("#to-overview")
+    expect(page.locator(f'#overview [data-to="{back.id}"]')).to_be_hidden()
+
+
 def test_a_note_goes_into_the_log(follow):
     follow.open(ready=False).begin()
     follow.tap("#to-overview")
@@ -198,6 +232,31 @@ def test_a_step_that_is_opened_by_its_address_stops_too(follow):
     follow.tap("[data-do=not-yet]")
     assert follow.step == "overview"
     expect(follow.page.locator("#step-warm")).to_be_hidden()
+
+
+def test_leaving_a_step_that_is_stopped_ends_its_stop_and_its_hazard_is_asked_the_next_time(follow, told):
+    follow.open(ready=False).begin()
+    for step, hazard in (("warm", "Exhaust gas"), ("cap-open", "Scald"), ("warm", "Exhaust gas")):
+        follow.page.evaluate("step => { location.hash = 'step-' + step }", step)
+        expect(follow.page.locator("#stop h3")).to_have_text(hazard)
+        assert follow.page.locator("#stop article").count() == 1
+    follow.page.go_back()
+    expect(follow.page.locator("#stop h3")).to_have_text("Scald")
+    follow.page.evaluate("location.hash = 'overview'")
+    expect(follow.page.locator("#overview")).to_be_visible()
+    assert follow.dialog is None
+    assert [entry["data"]["hazard"] for entry in follow.log("hazard-answered")] == ["battery"]
+    assert follow.page.locator("#hazards article").count() == len(follow.pack.hazards)
+    assert told == []
+
+
+def test_the_address_of_a_step_that_stays_shut_does_not_stay(follow):
+    follow.open(ready=False).begin()
+    follow.page.evaluate("location.hash = 'step-warm'")
+    follow.page.wait_for_selector("#stop[open]")
+    follow.tap("[data-do=not-yet]")
+    assert follow.step == "earth-off"
+    assert follow.page.url.endswith("#step-earth-off")
 
 
 def test_a_measured_fact_must_lie_in_its_range_in_either_unit(follow):

@@ -75,6 +75,32 @@ def test_ready_offline_is_not_said_before_every_file_was_found_again(follow):
     follow.page.wait_for_selector("html[data-offline=ready]")
 
 
+def test_a_job_that_is_ready_offline_but_not_begun_is_reached_from_the_shelf_with_no_network(follow):
+    follow.open()  # straight from its address: shelf and front page have never been shown
+    follow.page.context.set_offline(True)
+    follow.page.goto(follow.url + "/")
+    follow.page.locator(f'a[href="/packs/{follow.pack.slug}"]').first.click()
+    follow.page.locator("input[name=stud][value=with]").check(force=True)
+    follow.page.locator("button", has_text="Start this job").click()
+    follow.page.wait_for_selector("html[data-live]")
+    expect(follow.page.locator("input[name=stud][value=with]")).to_be_checked()
+    follow.tap("#on")
+    follow.answer_stops()
+    assert follow.step == "earth-off"
+
+
+def test_a_browser_without_workers_says_plainly_that_it_keeps_nothing_offline(
+    browser, browser_context_args, follower, lamp_server, lamp
+):
+    context = browser.new_context(**browser_context_args, service_workers="block")
+    follow = follower(context.new_page(), lamp_server.url, lamp).open(ready=False)
+    expect(follow.page.locator("#ready")).to_have_text(
+        "This browser, or an address without https, cannot keep the job for offline use. "
+        "Stay in reach of the network, or print the sheet."
+    )
+    context.close()
+
+
 def test_a_job_outlives_a_server_that_was_killed(page, server, follower, lamp, lamp_server, tmp_path):
     own = type(server)(lamp_server.packs, tmp_path / "said.txt").start()
     follow = follower(page, own.url, lamp).open().begin().up_to("drain")
@@ -155,6 +181,86 @@ def test_a_phone_with_no_room_says_so_at_once_and_loses_nothing(follow):
     assert [entry["step"] for entry in follow.log("step-done")] == ["earth-off"]
 
 
+def test_a_write_that_is_refused_is_said_at_once_in_red_and_tried_again(follow):
+    """The store itself throws, in the middle of a job, as it does when the disk is full."""
+    page = follow.page
+    page.clock.install()
+    follow.open(ready=False).begin()
+    page.evaluate(
+        """() => {
+          const { put } = IDBObjectStore.prototype
+          globalThis.makeRoom = () => { IDBObjectStore.prototype.put = put }
+          IDBObjectStore.prototype.put = () => { throw new DOMException("full", "QuotaExceededError") }
+        }"""
+    )
+    follow.done_anyway()
+    assert follow.step == "cap-open"
+    said = page.locator("#unsaved")
+    expect(said).to_contain_text("The phone has no room left.")
+    red, _, blue = (int(part) for part in re.findall(r"\d+", said.evaluate(BACKGROUND))[:3])
+    assert red > 2 * blue
+    expect(page.locator("#done-of")).to_have_text("1/12")
+    assert follow.log("step-done") == []
+    page.evaluate("makeRoom()")
+    page.clock.fast_forward("00:06")  # nobody presses anything
+    expect(said).to_be_hidden()
+    assert [entry["step"] for entry in follow.log("step-done")] == ["earth-off"]
+
+
+BACKGROUND = "place => getComputedStyle(place).backgroundColor"
+
+
+def clear_store(follow):
+    """Clear what scripts have stored, as a person does in the browser's settings."""
+    devtools = follow.page.context.new_cdp_session(follow.page)
+    cleared = {"origin": follow.url, "storageTypes": "indexeddb"}
+    devtools.send("Storage.clearDataForOrigin", cleared)
+
+
+def test_a_store_that_was_cleared_under_the_page_is_written_again_and_that_is_said(follow):
+    follow.open(ready=False).begin().up_to("cap-open")
+    before = follow.log()
+    clear_store(follow)
+    said = follow.page.locator("#unsaved")
+    expect(said).to_contain_text("This phone had lost the log of this job.", timeout=15_000)
+    follow.done_anyway()
+    assert follow.log()[: len(before)] == before
+    assert [entry["step"] for entry in follow.log("step-done")] == ["earth-off", "cap-open"]
+    expect(said).to_be_visible()  # until somebody has read it
+    follow.tap("#unsaved [data-do=understood]")
+    expect(said).to_be_hidden()
+    follow.page.reload()
+    follow.page.wait_for_selector("html[data-live]")
+    follow.answer_stops()
+    expect(follow.page.locator("#done-of")).to_have_text("2/12")
+    follow.page.goto(follow.url + "/")
+    expect(follow.page.locator("[data-jobs] a")).to_contain_text("Seal the cover under the hood lamp")
+
+
+def test_a_job_whose_beginning_is_gone_says_so_and_what_is_left_of_it_goes_on(follow):
+    follow.open(ready=False).begin().up_to("drain")
+    follow.page.evaluate(
+        """id => new Promise((resolve) => {
+          const opening = indexedDB.open("droplight")
+          opening.onsuccess = () => {
+            const removing = opening.result.transaction("entries", "readwrite")
+            removing.objectStore("entries").delete(id)
+            removing.oncomplete = resolve
+          }
+        })""",
+        follow.log("job-begun")[0]["id"],
+    )
+    follow.page.reload()
+    follow.page.wait_for_selector("html[data-live]")
+    expect(follow.page.locator("#cover-title")).to_have_text("This phone no longer holds this job")
+    expect(follow.page.locator("#gone")).to_contain_text("Its beginning is gone")
+    job = follow.page.url.partition("job=")[2].partition("#")[0]
+    follow.begin()
+    assert f"job={job}" in follow.page.url
+    expect(follow.page.locator("#done-of")).to_have_text("2/12")
+    assert follow.step == "drain"
+
+
 def test_a_database_that_the_system_took_away_is_opened_again(follow):
     """What phones do to a page in the background: the next transaction throws InvalidStateError."""
     follow.page.add_init_script(
@@ -185,7 +291,8 @@ def test_a_second_tab_shows_what_the_first_one_ticked(follow, follower, lamp):
 def test_a_log_that_is_not_on_this_phone_is_said_so(follow):
     follow.open("?job=0199f0a0-0000-7000-8000-000000000000", ready=False)
     assert follow.step == "cover"
-    expect(follow.page.locator("#cover-title")).to_have_text("The log of this job is not on this phone")
+    expect(follow.page.locator("#cover-title")).to_have_text("This phone no longer holds this job")
+    expect(follow.page.locator("#gone")).to_contain_text("begin again")
 
 
 def test_a_job_that_was_begun_is_offered_again(follow):

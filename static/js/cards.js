@@ -1,6 +1,8 @@
 /** Clocks as they are seen: a card in the step, a card on the page of clocks, one line on every screen. */
-import { ago, deadline, earliest, latest, standing, words } from "./clocks.js"
+import { ago, deadline, earliest, latest, skinned, standing, words } from "./clocks.js"
 import { button, el, moment, write } from "./el.js"
+
+export const LAY_ANEW = "The bead has skinned: scrape it off and lay it anew."
 
 /** What a clock says now, in one short line. */
 export function line(wait, clock, now) {
@@ -21,18 +23,24 @@ export function line(wait, clock, now) {
   }
 }
 
-/** The clocks that still count, the most pressing first: what somebody has to look at, then what must not last too
- * long, then what only takes its time. */
+/** What is to be known of a clock before the step that waits for it or closes its joint. */
+export function before(wait, clock, now) {
+  if (!clock) return "has not begun"
+  const late = skinned(wait, clock, now)
+  return late === null ? line(wait, clock, now) : `too late by ${words(late)}. ${LAY_ANEW}`
+}
+
+/** The clocks that still count, the most pressing first: a bead that lies open; then the earliest deadline, gone by or
+ * to come; last what has none, but for a cure that somebody has to warm. */
 export function counting(pack, state, now) {
-  const pressing = (wait) => {
-    if (["late", "refused", "unmeasured", "open"].includes(standing(wait, state.waits[wait.id], now))) return 0
-    return wait.most === null ? 2 : 1
+  const due = (wait) => {
+    if (wait.kind === "open-time") return -Infinity
+    return standing(wait, state.waits[wait.id], now) === "refused" ? now : deadline(wait, state.waits[wait.id], now) ?? Infinity
   }
-  const due = (wait) => deadline(wait, state.waits[wait.id], now) ?? Infinity
   return [...pack.waits.values()]
     .filter(({ id }) => state.waits[id]?.is === "running")
     .filter((wait) => standing(wait, state.waits[wait.id], now) !== "over")
-    .sort((a, b) => pressing(a) - pressing(b) || (due(a) < due(b) ? -1 : 1))
+    .sort((a, b) => (due(a) === due(b) ? 0 : due(a) - due(b)))
 }
 
 /** Build the card of a clock into `place`. @returns {(now: number) => void} brings its time up to date */
@@ -42,7 +50,7 @@ export function card(page, wait, place, actions) {
   return (now) => {
     const clock = page.state.waits[wait.id]
     const is = standing(wait, clock, now)
-    const key = JSON.stringify([is, clock?.is, clock?.began, clock?.length, clock?.seen, clock?.inputs])
+    const key = JSON.stringify([is, clock?.is, clock?.began, clock?.length, clock?.seen, clock?.working])
     if (key !== built) {
       const keep = place.contains(document.activeElement) ? document.activeElement.dataset.do : null
       time = clock ? el("p", { class: "time", role: "timer" }) : null
@@ -74,6 +82,7 @@ function parts(page, wait, clock, is, now, actions) {
   return [
     el("p", { class: "terms" }, begun.join(" ")),
     ...(is === "refused" ? [el("p", { class: "refused" }, "This sealant does not cure below 5 °C (41 °F). Warm the bay and the part, then give the figures again: the clock starts from there.")] : []),
+    ...(skinned(wait, clock, now) === null ? [] : [el("p", { class: "refused" }, LAY_ANEW)]),
     bay(wait, clock, actions),
     ...wait.until.map((one, index) => {
       const seen = clock.seen.includes(one)
@@ -101,7 +110,7 @@ function bay(wait, clock, actions) {
     ...(working.length
       ? [el("details", {}, el("summary", {}, "How long, and why"), el("ol", {}, ...working.map((one) => el("li", {}, one))))]
       : []),
-    button(inputs ? "Change the bay’s figures" : "Give the bay’s figures", () => actions.measure([wait]), { "data-do": "measure" }),
+    button(inputs ? "Change the bay’s figures" : "Give the bay’s figures", () => actions.measure(wait), { "data-do": "measure" }),
   )
 }
 

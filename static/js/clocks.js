@@ -3,8 +3,9 @@
  *
  * @typedef {{id: string, step: string, kind: string, name: string, least: number|null, most: number|null,
  *            until: string[], stopIf: string[], attended: boolean, stretches: boolean}} Wait  as the pack says
- * @typedef {{step: string, began: number, length: number|null, inputs: object|null, is: string, seen: string[],
- *            heard: number[], ended?: number, reason?: string}} Clock  as the log says
+ * @typedef {{since: number, whole: number|null}} Bay  from when on, and how long a whole cure takes in it; null: never
+ * @typedef {{step: string, began: number, length: number|null, inputs: object|null, bays: Bay[], is: string,
+ *            seen: string[], heard: number[], ended?: number, reason?: string}} Clock  as the log says
  */
 
 /** The moment from which it may be over, or null where no time is enough or none is asked.
@@ -43,6 +44,36 @@ export function standing(wait, clock, now) {
 export function isOver(wait, clock, now) {
   const is = standing(wait, clock, now)
   return is === "over" || (!wait.attended && !wait.until.length && wait.least !== null && is === "open")
+}
+
+/** How long past its open time a bead lay when its joint was closed, or lies now: it has skinned. Else null.
+ * @param {Wait} wait @param {Clock|undefined} clock @param {number} now @returns {number|null} milliseconds */
+export function skinned(wait, clock, now) {
+  if (wait.kind !== "open-time" || !clock || latest(wait, clock) === null) return null
+  const late = (clock.ended ?? now) - latest(wait, clock)
+  return late >= 0 ? late : null
+}
+
+/** How long a cure takes in all when the bay changes under it: each bay did its share, the last one does what is left.
+ * No bay does its share faster than the label says, so the whole is never shorter than the label's time.
+ * @param {Bay[]} bays  in order, the first from the beginning of the clock; only the last may be one without a cure
+ * @returns {{left: number, length: number|null}} the share, 0 to 1, that is left to the last bay; from the beginning */
+export function cureIn(bays) {
+  const last = bays.at(-1)
+  const done = bays.slice(0, -1).reduce((sum, { since, whole }, index) => sum + (bays[index + 1].since - since) / whole, 0)
+  const left = Math.max(0, 1 - done)
+  return { left, length: last.whole === null ? null : Math.ceil(last.since - bays[0].since + left * last.whole) }
+}
+
+/** The bays of a cure when it is measured anew. A reading that was wrong never held; a bay that has changed holds from
+ * now on; and what no bay could cure begins anew in one that can, because it had not cured.
+ * @param {Clock} clock @param {number|null} whole  @param {number} now  @param {boolean} changed  @returns {Bay[]} */
+export function measured(clock, whole, now, changed) {
+  const before = clock.bays.slice(0, -1)
+  const last = clock.bays.at(-1) ?? { since: clock.began }
+  if (!changed) return [...before, { since: last.since, whole }]
+  if (last.whole === null) return [{ since: now, whole }]
+  return [...before, last, { since: now, whole }]
 }
 
 /** The next deadline of a clock that still counts, or null. */

@@ -7,7 +7,7 @@
  * @typedef {{steps: Step[], step: Map<string, Step>, waits: Map<string, import("./clocks.js").Wait>,
  *            hazards: Map<string, {id: string, word: string}>}} Pack
  */
-import { isOver } from "./clocks.js"
+import { isOver, skinned } from "./clocks.js"
 
 const HALF_AN_HOUR = 30 * 60_000
 
@@ -15,12 +15,21 @@ const HALF_AN_HOUR = 30 * 60_000
 export const holds = (when, answers) =>
   Object.entries(when).every(([question, allowed]) => !(question in answers) || allowed.includes(answers[question]))
 
-/** The steps that the answers select, in order. @returns {Step[]} */
-export const selected = (pack, answers) => pack.steps.filter((step) => holds(step.when, answers))
+/** The steps of this vehicle, in order: those that the answers select; and when an answer was changed after something
+ * was locked off or opened for the old one, the step that ends that. @returns {Step[]} */
+export function selected(pack, state) {
+  const own = new Set(pack.steps.filter((step) => holds(step.when, state.answers)))
+  for (const strip of strips(pack, state).keys()) {
+    const ends = (step) => step.strips.some(({ id, begins }) => id === strip && !begins)
+    const partner = [...own].some(ends) ? null : pack.steps.find((step) => ends(step) && !state.steps[step.id])
+    if (partner) own.add(partner)
+  }
+  return pack.steps.filter((step) => own.has(step))
+}
 
 /** How far the job is. @returns {{done: number, of: number}} */
 export function progress(pack, state) {
-  const steps = selected(pack, state.answers)
+  const steps = selected(pack, state)
   return { done: steps.filter(({ id }) => state.steps[id]).length, of: steps.length }
 }
 
@@ -35,18 +44,19 @@ function before(pack, state, step, found = new Set()) {
   return found
 }
 
-/** What is still open before this step. @returns {{steps: Step[], waits: import("./clocks.js").Wait[]}} */
+/** What is still open before this step; of a joint that it closes, the bead that has skinned. @returns {{steps: Step[], waits: import("./clocks.js").Wait[]}} */
 export function open(pack, state, step, now) {
   const steps = [...before(pack, state, step)].filter(({ id }) => !state.steps[id])
   const waits = step.after
     .map((id) => pack.waits.get(id))
     .filter((wait) => holds(pack.step.get(wait.step).when, state.answers) && !isOver(wait, state.waits[wait.id], now))
-  return { steps, waits }
+  const beads = step.closes.map((id) => pack.waits.get(id)).filter((wait) => skinned(wait, state.waits[wait.id], now) !== null)
+  return { steps, waits: [...waits, ...beads] }
 }
 
 /** The next open step after this one; from the end it goes round to what was left out. Null: nothing is open. */
 export function next(pack, state, from) {
-  const steps = selected(pack, state.answers)
+  const steps = selected(pack, state)
   const here = pack.steps.findIndex(({ id }) => id === from)
   const position = (step) => pack.steps.indexOf(step)
   const left = steps.filter(({ id }) => !state.steps[id] && id !== from)
@@ -67,6 +77,10 @@ export function strips(pack, state) {
   }
   return holding
 }
+
+/** The open step that ends what holds at the vehicle. @param {string} strip  @returns {Step|undefined} */
+export const ending = (pack, state, strip) =>
+  selected(pack, state).find((step) => !state.steps[step.id] && step.strips.some(({ id, begins }) => id === strip && !begins))
 
 /** Hazards of a step that have to be answered now. One answer holds for the steps that follow each other with that
  * hazard, for half an hour, until a clock is stopped, or until a tick changes what holds at the vehicle.
@@ -90,7 +104,7 @@ export function unanswered(pack, state, step, now) {
 
 /** Whether every step of this vehicle from one to the other carries the hazard. */
 function spell(pack, state, hazard, one, other) {
-  const steps = selected(pack, state.answers)
+  const steps = selected(pack, state)
   const [from, to] = [one, other].map((id) => steps.findIndex((step) => step.id === id)).sort((a, b) => a - b)
   return from >= 0 && steps.slice(from, to + 1).every(({ hazards }) => hazards.includes(hazard))
 }

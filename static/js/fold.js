@@ -8,8 +8,10 @@
  *   step-undone      reason?
  *   hazard-answered  hazard, fact, value?, unit?
  *   reading-taken    reading, value, unit, verdict, corrects?   value: number, or the words of a look
- *   wait-begun       wait, length, began?, inputs?, working?    length: ms, or null where no time is enough;
- *                                           began: given when this entry corrects a clock that runs already
+ *   wait-begun       wait, length, began?, inputs?, working?, since?, whole?   length: ms, or null where no time is
+ *                                           enough; began: given when this entry corrects a clock that runs already;
+ *                                           inputs: the bay of a cure, since: from when on it is so, whole: ms that a
+ *                                           whole cure takes in it, or null
  *   condition-seen   wait, condition, seen  a condition ticked, or unticked
  *   wait-ended       wait, seen
  *   wait-stopped     wait, reason
@@ -29,7 +31,7 @@ const nothing = () => ({
   hazards: {}, // hazard → the latest answer {at, stamp, step, fact, value, unit}
   stopped: 0, // stamp of the latest stop of an attended clock
   readings: {}, // reading → the latest value {entry, at, step, value, unit, verdict, taken: how many}
-  waits: {}, // wait → {step, began, length, inputs, working, is, seen, heard, …}
+  waits: {}, // wait → {step, began, length, inputs, bays, working, is, seen, heard, …}
   photos: [],
   notes: [],
 })
@@ -74,11 +76,13 @@ const KINDS = {
     const taken = (state.readings[reading]?.taken ?? 0) + 1
     state.readings[reading] = { entry: id, at, step, value, unit, verdict, taken }
   },
-  "wait-begun"(state, { step, at }, { wait, length, began = at, inputs = null, working = [] }) {
+  "wait-begun"(state, { step, at }, { wait, length, began = at, inputs = null, working = [], since = began, whole = length }) {
     const before = state.waits[wait]
     const same = before?.began === began // a correction: what was seen and heard stays seen and heard
+    const bays = same ? before.bays.filter((bay) => bay.since < since) : []
+    if (inputs) bays.push({ since, whole })
     state.waits[wait] = {
-      step, began, length, inputs, working, is: "running",
+      step, began, length, inputs, bays, working, is: "running",
       seen: same ? before.seen : [], heard: same ? before.heard : [],
     }
   },

@@ -13,7 +13,7 @@ import * as photos from "./photos.js"
 import { Record } from "./record.js"
 import * as running from "./running.js"
 import { dress, nodeOf, openAtTick } from "./stepview.js"
-import { stop } from "./stop.js"
+import * as stops from "./stop.js"
 import { held, setUp as setUpValues, show as showValue } from "./values.js"
 
 const SAME_FINGER = 400 // ms in which a second click in the same place is the same finger
@@ -27,6 +27,9 @@ class Page extends EventTarget {
   step = null // the step that is shown, or was shown last
   #here = null // the screen that is shown: "cover", "overview", "now" or "step-…"
   #ticked = null
+  #turn = 0 // how often another screen was asked for
+  #left = null // [job, entries]: what is left of a job whose beginning is gone
+  #rewritten = false // whether the phone had lost the log, and nobody has read that yet
   #seen = null // the state that is on the screen
   #prepared = []
   #bring = () => {}
@@ -59,15 +62,20 @@ class Page extends EventTarget {
    * @param {string} screen  @param {{push?: boolean, ticked?: string|null}} how */
   async go(screen, { push = true, ticked = null } = {}) {
     const id = screen.startsWith("step-") ? screen.slice(5) : null
+    const turn = ++this.#turn
+    stops.end()
     if (id) {
       const step = this.pack.step.get(id)
       if (!step) return this.go("overview", { push: false })
       const due = this.record ? unanswered(this.pack, this.state, step, this.now()) : []
-      const stops = due.filter((one) => this.pack.hazards.get(one).word !== "caution")
-      if (stops.length) {
+      const stopping = due.filter((one) => this.pack.hazards.get(one).word !== "caution")
+      if (stopping.length) {
         if (!this.#here) this.#show("overview", false)
-        if (!(await stop(this, stops, id))) {
+        const stated = await stops.stop(this, stopping, id)
+        if (turn !== this.#turn) return // another screen was asked for meanwhile
+        if (!stated) {
           if (ticked) this.#show(`step-${ticked}`, push)
+          else history.replaceState(null, "", `#${this.#here}`) // not the address of the step that stays shut
           return
         }
       }
@@ -104,7 +112,7 @@ class Page extends EventTarget {
   /** The words under a phase's heading stand above its first step. */
   #phaseHead(phase) {
     $(".phase-head[aria-current]")?.removeAttribute("aria-current")
-    const first = phase && selected(this.pack, this.state.answers).find((step) => step.phase === phase.dataset.phase)
+    const first = phase && selected(this.pack, this.state).find((step) => step.phase === phase.dataset.phase)
     if (first?.id === this.step) phase.firstElementChild.setAttribute("aria-current", "true")
   }
 
@@ -150,7 +158,7 @@ class Page extends EventTarget {
 
   back() {
     if (!this.#here.startsWith("step-")) return this.record ? this.#onward(this.step) : history.back()
-    const steps = selected(this.pack, this.state.answers)
+    const steps = selected(this.pack, this.state)
     const at = this.pack.steps.findIndex(({ id }) => id === this.step)
     const before = steps.filter((step) => this.pack.steps.indexOf(step) < at).at(-1)
     return this.go(before ? `step-${before.id}` : "cover")
@@ -234,13 +242,29 @@ class Page extends EventTarget {
       node.scrollIntoView({ block: "center" })
       return node.querySelector("input").focus()
     }
-    await this.follow(newId(), [])
+    await this.follow(...(this.#left ?? [newId(), []]))
     this.add([["job-begun", null, { pack: this.pack.hash, answers }]])
-    const { title, steps, waits } = this.pack
-    log.remember(`pack ${this.pack.hash}`, { title, steps, waits: [...waits.values()] }).catch(() => {}) // for the shelf
+    this.#remember()
     this.moveQuestions()
     history.replaceState(null, "", `${location.pathname}?job=${this.record.job}#cover`)
-    return this.go(`step-${selected(this.pack, this.state.answers)[0].id}`)
+    const first = next(this.pack, this.state, null)
+    return this.go(first ? `step-${first.id}` : "overview")
+  }
+
+  /** Leave on the phone what the shelf needs to show this job. */
+  #remember() {
+    const { title, steps, waits, hash } = this.pack
+    log.remember(`pack ${hash}`, { title, steps, waits: [...waits.values()] }).catch(() => {})
+  }
+
+  /** Say that the log of a job cannot be followed, and what to do. `entries`: what is left of it, if anything. */
+  gone(job, entries, trouble) {
+    if (entries.length) this.#left = [job, entries]
+    let why = "Its data was cleared, or it was begun on another phone. Saved records are not lost by that. To go on, answer and begin again: pass over the steps that are done already."
+    if (entries.length) why = `Its beginning is gone: ${entries.length} ${entries.length === 1 ? "entry is" : "entries are"} left. Answer and begin again: what is left of the log goes on with it. Look at each step that shows as open: it may be done.`
+    if (trouble) why = `It may still hold this job (${trouble.name}). Close other tabs of Droplight and load this page again. Begin anew only if that does not help.`
+    write($("#cover-title"), trouble ? "The phone’s store does not answer" : "This phone no longer holds this job")
+    $("#cover-title").after(el("p", { id: "gone", role: "alert" }, why))
   }
 
   /** Follow a job from now on. */
@@ -248,6 +272,11 @@ class Page extends EventTarget {
     this.record = new Record(job, await deviceName(), entries)
     this.record.addEventListener("change", () => this.refresh())
     for (const event of ["saved", "unsaved"]) this.record.addEventListener(event, () => this.#saving())
+    this.record.addEventListener("rewritten", () => {
+      this.#rewritten = true
+      this.#remember()
+      this.#saving()
+    })
     this.#bring = running.setUp(this)
     setInterval(() => this.#bring(), 1_000)
     for (const event of ["focus", "pageshow", "online"]) addEventListener(event, () => this.#bring())
@@ -257,14 +286,25 @@ class Page extends EventTarget {
   #saving() {
     const place = $("#unsaved")
     const { unsaved, problem } = this.record
-    place.hidden = !unsaved
-    if (!unsaved) return place.replaceChildren()
+    place.hidden = !unsaved && !this.#rewritten
+    if (!unsaved) return place.replaceChildren(...(this.#rewritten ? this.#found() : []))
     const why = problem?.name === "QuotaExceededError" ? "The phone has no room left." : `The phone’s store does not answer (${problem?.name ?? "no reason given"}).`
     place.replaceChildren(
       el("p", {}, el("b", {}, `Not saved yet: ${unsaved} ${unsaved === 1 ? "entry is" : "entries are"} only in this page.`), ` ${why} Do not close the page. It is tried again by itself.`),
       button("Try again now", () => this.record.flush()),
       button("Save the record as a file", () => $("[data-do=save-record]").click()),
     )
+  }
+
+  /** What is to be known when the phone had lost the log under the page. */
+  #found() {
+    const { entries, state } = this.record
+    const photos = state.photos.length ? ` Photos could not be written again: ${state.photos.length} of this job may be gone. Take them again.` : ""
+    return [
+      el("p", {}, el("b", {}, "This phone had lost the log of this job."), ` All ${entries.length} entries that this page held are written again.${photos} Save the record as a file: what was cleared once can be cleared again.`),
+      button("Save the record as a file", () => $("[data-do=save-record]").click()),
+      button("Understood", () => { this.#rewritten = false; this.#saving() }, { "data-do": "understood" }),
+    ]
   }
 
   /** A newer version is there. It is taken when a person says so. */
@@ -403,8 +443,8 @@ async function start() {
   let trouble = null
   if (job) {
     const entries = await log.read(job).catch((error) => { trouble = error; return [] })
-    if (entries.length) await page.follow(job, entries)
-    else write($("#cover-title"), trouble ? "The phone’s store does not answer" : "The log of this job is not on this phone")
+    if (fold(entries).pack) await page.follow(job, entries)
+    else page.gone(job, entries, trouble)
   }
   overview.setUp(page)
   photos.setUp(page)

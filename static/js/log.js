@@ -12,6 +12,9 @@ const LOST = ["InvalidStateError", "UnknownError", "AbortError"] // the system t
 
 let opening = null
 
+/** Fires `closed` when the system took the database away: it may be empty when it is opened again. */
+export const store = new EventTarget()
+
 function database() {
   opening ??= new Promise((resolve, reject) => {
     const request = indexedDB.open("droplight", 1)
@@ -22,7 +25,7 @@ function database() {
       entries.createIndex("job", "job")
     }
     request.onsuccess = () => {
-      const forget = () => { opening = null }
+      const forget = () => { opening = null; store.dispatchEvent(new Event("closed")) }
       request.result.onclose = forget
       request.result.onversionchange = () => { request.result.close(); forget() }
       resolve(request.result)
@@ -37,18 +40,19 @@ function database() {
 /** Run one transaction. `work` gets the stores and may return a request, whose result is the answer.
  * Resolved only when the transaction is complete. */
 async function transaction(stores, mode, work, again = true) {
-  const opened = await database()
+  let opened = null
   try {
+    opened = await database()
     return await new Promise((resolve, reject) => {
       const running = opened.transaction(stores, mode, { durability: "strict" })
+      running.onabort = () => reject(running.error ?? new DOMException("The write was broken off", "AbortError"))
       const request = work(...stores.map((name) => running.objectStore(name)))
       running.oncomplete = () => resolve(request?.result)
-      running.onabort = () => reject(running.error ?? new DOMException("The write was broken off", "AbortError"))
     })
   } catch (error) {
     if (!again || !LOST.includes(error.name)) throw error
     opening = null
-    opened.close()
+    opened?.close()
     return transaction(stores, mode, work, false)
   }
 }
@@ -63,6 +67,9 @@ export const write = (entries, photo) =>
 
 /** @param {string} job  @returns {Promise<import("./entry.js").Entry[]>} the log of one job, in no order */
 export const read = (job) => transaction(["entries"], "readonly", (log) => log.index("job").getAll(job))
+
+/** @param {string} job  @returns {Promise<number>} how many entries of one job are on this phone */
+export const count = (job) => transaction(["entries"], "readonly", (log) => log.index("job").count(job))
 
 /** @returns {Promise<import("./entry.js").Entry[]>} the log of every job on this phone */
 export const readAll = () => transaction(["entries"], "readonly", (log) => log.getAll())

@@ -4,6 +4,7 @@
  * the page last, so that a kept page never names a file that is not kept. */
 
 const CACHE = "jobs"
+const CANNOT = "This browser, or an address without https, cannot keep the job for offline use. Stay in reach of the network, or print the sheet."
 const $ = (selector) => document.querySelector(selector)
 
 /** Every address that a job page needs. @param {Document} page @returns {string[]} */
@@ -20,15 +21,26 @@ async function keep(page, answer, tell) {
   let done = 0
   tell(done, urls.length + 1)
   for (const url of urls) {
-    if (!(await cache.match(url, { ignoreVary: true }))) await put(cache, url, await fetch(url))
+    if (!(await cache.match(url, { ignoreVary: true }))) await put(cache, url, await get(url))
     tell(++done, urls.length + 1)
   }
+  await keepFront(cache, `/packs/${page.documentElement.dataset.slug}`)
   await put(cache, location.pathname, answer)
   for (const url of [...urls, location.pathname]) {
     if (!(await cache.match(url, { ignoreVary: true }))) throw new Error(`${url} is not in the cache`)
   }
   tell(++done, urls.length + 1)
 }
+
+/** The pack's front page is the way from the shelf to a job that is not begun. It is kept as it is now; and when it is
+ * not there any more, or the network is not, what was kept stays. */
+async function keepFront(cache, url) {
+  const known = await cache.match(url, { ignoreVary: true })
+  const answer = await get(url).catch((error) => { if (!known) throw error })
+  if (answer?.ok) await put(cache, url, answer)
+}
+
+const get = (url) => fetch(url).catch(() => { throw new Error("the network does not answer") })
 
 async function put(cache, url, response) {
   if (!response.ok || response.redirected || response.type !== "basic") throw new Error(`${url} answered ${response.status}`)
@@ -43,11 +55,12 @@ export async function setUp(page) {
     document.documentElement.dataset.offline = done === of && text.startsWith("Ready") ? "ready" : "not-yet"
   }
   if (!navigator.serviceWorker || !globalThis.caches) {
-    return say("This browser, or an address without https, cannot keep the job for offline use. Stay in reach of the network, or print the sheet.")
+    return say(CANNOT)
   }
   const tell = (done, of) => say(`Keeping the job on this phone: ${done} of ${of}`, done, of)
   try {
-    const registration = await navigator.serviceWorker.register("/sw.js")
+    const registration = await register()
+    if (!registration) return say(CANNOT)
     watch(registration, page)
     await ready(registration)
     const cached = await caches.match(location.pathname, { ignoreVary: true })
@@ -57,8 +70,19 @@ export async function setUp(page) {
     else throw new Error("the network is gone before it was kept")
     say("Ready offline")
   } catch (error) {
-    say(`Not ready offline: ${error.message}. It is tried again when the network is back.`)
+    const why = error.name === "QuotaExceededError" ? "the phone has no room left" : error.message
+    say(`Not ready offline: ${why}. It is tried again when the network is back.`)
     addEventListener("online", () => setUp(page), { once: true })
+  }
+}
+
+/** The worker's registration; nothing where workers are switched off, as in some private windows. */
+async function register() {
+  try {
+    return await navigator.serviceWorker.register("/sw.js")
+  } catch (error) {
+    if (error.name === "TypeError") throw new Error("the program does not come from the server")
+    return null
   }
 }
 

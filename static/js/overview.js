@@ -1,5 +1,5 @@
 /** The job as a whole: every step and how it stands, the answers, the notes, the record to take away. */
-import { holds, progress } from "./course.js"
+import { holds, progress, selected } from "./course.js"
 import { el, moment } from "./el.js"
 import { photo as storedPhoto } from "./log.js"
 
@@ -52,6 +52,7 @@ export function dress(page) {
   $("#standing").textContent = `${done} of ${of} steps done.`
   let latest = -1
   const marks = new Map()
+  const shown = new Set(selected(pack, state))
   pack.steps.forEach((step, index) => { if (state.steps[step.id]) latest = index })
   pack.steps.forEach((step, index) => {
     const tick = state.steps[step.id]
@@ -63,7 +64,7 @@ export function dress(page) {
     const step = pack.step.get(link.dataset.to)
     link.dataset.mark = mark
     link.querySelector(".state").textContent = link.dataset.to === page.step ? `${text}, here` : text
-    link.parentElement.hidden = !holds(step.when, state.answers)
+    link.parentElement.hidden = !shown.has(step)
   }
   for (const list of document.querySelectorAll("#overview .steps")) {
     const none = [...list.children].every(({ hidden }) => hidden)

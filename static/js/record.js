@@ -5,7 +5,8 @@ import * as log from "./log.js"
 
 const AGAIN = 5_000 // ms until a write that failed is tried again
 
-/** Fires `change` when entries came, `saved` when all are on the phone, `unsaved` when a write failed. */
+/** Fires `change` when entries came, `saved` when all are on the phone, `unsaved` when a write failed, `rewritten` when
+ * the phone had lost the log and what the page still held was written again. */
 export class Record extends EventTarget {
   #tabs = "BroadcastChannel" in globalThis ? new BroadcastChannel("droplight") : null
   #waiting = [] // [entries, photo] that are in memory only
@@ -17,6 +18,7 @@ export class Record extends EventTarget {
     Object.assign(this, { job, device, entries, problem: null })
     this.state = fold(entries)
     this.#tabs?.addEventListener("message", ({ data }) => data === job && this.reread())
+    log.store.addEventListener("closed", () => this.flush())
   }
 
   /** Add entries that belong together. They count at once; the promise is kept when they are on the phone, or when
@@ -36,17 +38,17 @@ export class Record extends EventTarget {
 
   /** How many entries are in memory only. */
   get unsaved() {
-    return this.#waiting.reduce((count, [entries]) => count + entries.length, 0)
+    return new Set(this.#waiting.flatMap(([entries]) => entries)).size
   }
 
-  /** Write what waits, oldest first. */
+  /** Write what waits; and all, when the store was emptied under the page. */
   async flush() {
     clearTimeout(this.#again)
+    let rewritten = false
     try {
-      for (const batch of [...this.#waiting]) {
-        await log.write(...batch)
-        this.#waiting = this.#waiting.filter((other) => other !== batch)
-      }
+      await this.#write()
+      rewritten = await this.#emptied()
+      if (rewritten) await this.#write()
     } catch (error) {
       this.problem = error
       this.#again = setTimeout(() => this.flush(), AGAIN)
@@ -57,6 +59,22 @@ export class Record extends EventTarget {
     this.problem = null
     this.#tabs?.postMessage(this.job)
     this.dispatchEvent(new Event("saved"))
+    if (rewritten) this.dispatchEvent(new Event("rewritten"))
+  }
+
+  async #write() {
+    for (const batch of [...this.#waiting]) {
+      await log.write(...batch)
+      this.#waiting = this.#waiting.filter((other) => other !== batch)
+    }
+  }
+
+  /** Whether the store holds less than was written into it; then everything waits once more. */
+  async #emptied() {
+    const written = this.entries.length - this.unsaved
+    if ((await log.count(this.job)) >= written) return false
+    this.#waiting.unshift([this.entries])
+    return true
   }
 
   /** Take in what another tab wrote. */

@@ -1,8 +1,8 @@
 /** Everything that runs on: the strip on every screen, the cards of the clocks, and what rings when one ends. */
 import * as alarm from "./alarm.js"
 import { card, counting, line } from "./cards.js"
-import { ago, earliest, ringing, standing, words } from "./clocks.js"
-import { strips } from "./course.js"
+import { ago, cureIn, earliest, isOver, measured, ringing, standing, words } from "./clocks.js"
+import { ending, strips } from "./course.js"
 import { stretched } from "./cure.js"
 import { button, el, moment, write } from "./el.js"
 import { convert, readNumber } from "./units.js"
@@ -17,7 +17,7 @@ const gravity = (strip) => (GRAVEST.indexOf(strip.split(":")[0]) + GRAVEST.lengt
 
 export function setUp(page) {
   const cards = [] // functions that bring a card up to date
-  const actions = { begin, see, end, halt, measure: (waits) => measure(page, waits) }
+  const actions = { begin, see, end, halt, measure: (wait) => measure(page, sameBay(page, wait)) }
 
   for (const wait of page.pack.waits.values()) {
     cards.push(card(page, wait, $(`.wait[data-wait="${CSS.escape(wait.id)}"] .clock`), actions))
@@ -72,12 +72,16 @@ export function setUp(page) {
   }
 
   function strip(running, now) {
-    const holding = [...strips(page.pack, page.state)].sort(([a], [b]) => gravity(a) - gravity(b)).map(([, text]) => text)
-    write($("#holds"), holding.map((text) => `■ ${text}`).join("  "))
+    const holding = [...strips(page.pack, page.state)].sort(([a], [b]) => gravity(a) - gravity(b))
+      .map(([id, text]) => ({ text, ends: ending(page.pack, page.state, id) }))
+    write($("#holds"), holding.map(({ text }) => `■ ${text}`).join("  "))
     const place = $("#strips")
-    if (place.dataset.shown !== String(holding)) {
-      place.dataset.shown = String(holding)
-      place.replaceChildren(...(holding.length ? holding : ["Nothing is off, open, raised or running."]).map((text) => el("li", {}, text)))
+    const shown = JSON.stringify(holding.map(({ text, ends }) => [text, ends?.id]))
+    if (place.dataset.shown !== shown) {
+      place.dataset.shown = shown
+      place.replaceChildren(...holding.map(({ text, ends }) => el("li", {}, text,
+        ...(ends ? [el("a", { class: "button wide", href: `#step-${ends.id}`, "data-to": ends.id }, `Ends with: ${ends.title}`)] : []))))
+      if (!holding.length) place.append(el("li", {}, "Nothing is off, open, raised or running."))
     }
     const [first, ...more] = running
     write($("#clock-name"), first ? `◷ ${first.name}` : "")
@@ -99,7 +103,8 @@ export function setUp(page) {
     const key = `${wait.id} ${due}`
     const title = latest ? `${wait.name}: no time left` : `${wait.name}: time is up`
     write($("#over-title"), title)
-    write($(".over-when"), now - due < MINUTE ? `Just now, at ${moment(due, now)}.` : `Ended ${ago(now - due)}, at ${moment(due, now)}.`)
+    const skin = latest && wait.kind === "open-time" ? " If the joint is not closed, the bead has skinned: scrape it off and lay it anew." : ""
+    write($(".over-when"), (now - due < MINUTE ? `Just now, at ${moment(due, now)}.` : `Ended ${ago(now - due)}, at ${moment(due, now)}.`) + skin)
     alarm.ring()
     if (asking === key) return
     asking = key
@@ -124,6 +129,10 @@ export function setUp(page) {
   }
 }
 
+/** This cure, and every other that runs: they lie in one bay. */
+const sameBay = (page, wait) =>
+  [wait, ...[...page.pack.waits.values()].filter((other) => other !== wait && other.cure && page.state.waits[other.id]?.is === "running")]
+
 /** Ask how warm and damp the bay is, and reckon the clocks of these cures anew. Nothing is lost when it is put off:
  * the label's time runs, and the clock is not over before the bay was measured. */
 export function measure(page, waits) {
@@ -133,7 +142,8 @@ export function measure(page, waits) {
   verdict.replaceChildren()
   form.elements.humidity.value = ""
   form.elements.temperature.value = ""
-  const known = waits.map(({ id }) => page.state.waits[id]?.inputs).find(Boolean)
+  const taken = () => waits.map(({ id }) => page.state.waits[id]?.inputs).find(Boolean)
+  let known = taken()
   if (known) {
     form.elements.temperature.value = known.temperature
     form.elements.humidity.value = known.humidity
@@ -143,11 +153,18 @@ export function measure(page, waits) {
     const end = () => { dialog.close(); resolve() }
     dialog.querySelector("[data-do=measure-later]").onclick = end
     dialog.oncancel = (event) => { event.preventDefault(); end() }
+    const settle = (changed) => {
+      const { inputs, problem } = figures(form)
+      const asks = inputs && known && changed === null && String(Object.values(inputs)) !== String(Object.values(known))
+      const wrong = problem ?? (asks ? question(known, settle) : reckon(page, waits, inputs, known, changed))
+      if (!wrong) return end()
+      verdict.replaceChildren(...wrong)
+      verdict.scrollIntoView({ block: "nearest" })
+    }
     form.onsubmit = (event) => {
       event.preventDefault()
-      const problem = reckon(page, waits, form)
-      if (problem) verdict.replaceChildren(...problem)
-      else end()
+      known = taken() // a refused bay was logged, and is asked about when it is given otherwise
+      settle(null)
     }
     dialog.showModal()
     $("#bay-title").tabIndex = -1
@@ -155,31 +172,62 @@ export function measure(page, waits) {
   })
 }
 
-/** Log the clocks for the bay in the form. @returns {Node[]|null} what is wrong, as nodes to show */
-function reckon(page, waits, form) {
+/** The bay in the form. @returns {{inputs?: object, problem?: Node[]}} */
+function figures(form) {
   const [temperature, humidity] = [form.elements.temperature, form.elements.humidity].map(({ value }) => readNumber(value).value)
-  if (temperature === null) return [el("p", {}, "✗ The temperature is no number. Write it like 18.5.")]
-  if (humidity === null) return [el("p", {}, "✗ The humidity is no number. Write it like 45.")]
-  const unit = form.elements.unit.value
-  const celsius = convert(temperature, unit, "°C")
-  const inputs = { temperature, unit, humidity }
+  if (temperature === null) return { problem: [el("p", {}, "✗ The temperature is no number. Write it like 18.5.")] }
+  if (humidity === null) return { problem: [el("p", {}, "✗ The humidity is no number. Write it like 45.")] }
+  return { inputs: { temperature, unit: form.elements.unit.value, humidity } }
+}
+
+/** Other figures mean one of two things, and the clock has to know which: a warm morning cures no cold night. */
+const question = (known, settle) => [
+  el("p", {}, `Until now the clock took the bay for ${known.temperature} ${known.unit} and ${known.humidity} %. Was that reading wrong, or has the bay changed since?`),
+  button("The bay has changed", () => settle(true), { "data-do": "changed" }),
+  button("That reading was wrong", () => settle(false), { "data-do": "wrong" }),
+]
+
+/** Log the clocks for this bay. A clock that was never measured has stood in it from its beginning; of the others, a
+ * change concerns those that are not over, and a wrong reading those that were reckoned with it.
+ * @returns {Node[]|null} what is wrong, as nodes to show */
+function reckon(page, waits, inputs, known, changed) {
+  const now = page.now()
+  const celsius = convert(inputs.temperature, inputs.unit, "°C")
   const lines = []
+  let problem = null
   for (const wait of waits) {
     const clock = page.state.waits[wait.id]
-    const data = { wait: wait.id, inputs }
+    const concerned = changed ? !isOver(wait, clock, now) : String(Object.values(clock.inputs ?? {})) === String(Object.values(known ?? {}))
+    if (clock.inputs && !concerned) continue
+    let cure = null
     try {
-      const { minutes, working, cautions } = stretched({ ...wait.cure, bayTemperature: celsius, bayHumidity: humidity })
-      // What was refused for cold has not cured until now; every other clock runs from when it began.
-      const began = clock.length === null ? {} : { began: clock.began }
-      lines.push(["wait-begun", wait.step, { ...data, ...began, length: Math.ceil(minutes * MINUTE), working: [...working, ...cautions] }])
+      cure = stretched({ ...wait.cure, bayTemperature: celsius, bayHumidity: inputs.humidity })
     } catch (refused) {
       if (!refused.what) throw refused
-      if (celsius < COLDEST) page.add(waits.map(({ id, step }) => ["wait-begun", step, { ...data, wait: id, began: page.state.waits[id].began, length: null, working: [] }]))
       const [what, why] = refusal(refused)
-      return [el("p", {}, el("b", {}, `✗ ${what}`), ` ${why}`)]
+      problem = [el("p", {}, el("b", {}, `✗ ${what}`), ` ${why}`)]
+      if (celsius >= COLDEST) return problem // nothing is known of such a bay; a cold one is known not to cure
     }
+    const whole = cure && Math.ceil(cure.minutes * MINUTE)
+    const bays = measured(clock, whole, now, Boolean(changed && clock.inputs))
+    const { length } = cureIn(bays)
+    const working = cure ? [...shares(bays, now, cure.working), ...cure.cautions] : []
+    lines.push(["wait-begun", wait.step, { wait: wait.id, inputs, began: bays[0].since, since: bays.at(-1).since, whole, length, working }])
   }
   page.add(lines)
-  page.say(lines.map(([, , { wait, length }]) => `${page.pack.waits.get(wait).name}: ${words(length)}`).join(". "))
-  return null
+  if (!problem) page.say(lines.map(([, , { wait, length }]) => `${page.pack.waits.get(wait).name}: ${words(length)}`).join(". "))
+  return problem
+}
+
+/** The working of a cure, with the share of every bay that it has lain in. */
+function shares(bays, now, working) {
+  if (bays.length === 1) return working
+  const percent = (share) => `${(100 * share).toFixed(1)} %`
+  const { left } = cureIn(bays)
+  const { since, whole } = bays.at(-1)
+  const done = bays.slice(0, -1).map((bay, index) => {
+    const until = bays[index + 1].since
+    return `${moment(bay.since, now)} to ${moment(until, now)}: ${words(until - bay.since)} of a cure of ${words(bay.whole)} = ${percent((until - bay.since) / bay.whole)}`
+  })
+  return [...done, ...working, `Left from ${moment(since, now)}: ${percent(left)} of ${words(whole)} = ${words(left * whole)}`]
 }

@@ -1,6 +1,6 @@
 /** One step on the screen: what stands in the document, and what the log says about it. */
-import { line } from "./cards.js"
-import { holds, open, unanswered } from "./course.js"
+import { before as says } from "./cards.js"
+import { holds, open, selected, unanswered } from "./course.js"
 import { button, el, moment } from "./el.js"
 import { showIn as showPhotos } from "./photos.js"
 import { told } from "./values.js"
@@ -35,15 +35,15 @@ function notice(page, node, step, ticked) {
       lines.push(
         el("p", {}, el("b", {}, "Still open before this:")),
         el("ul", { class: "open-before" }, ...before.steps.map((one) => el("li", {}, el("a", { class: "button wide", href: `#step-${one.id}`, "data-to": one.id }, one.title))),
-          ...before.waits.map((wait) => {
-            const clock = page.state.waits[wait.id]
-            const says = clock ? line(wait, clock, now) : "has not begun"
-            return el("li", {}, el("a", { class: "button wide", href: `#step-${wait.step}`, "data-to": wait.step }, `${wait.name}: ${says}`))
-          })),
+          ...before.waits.map((wait) =>
+            el("li", {}, el("a", { class: "button wide", href: `#step-${wait.step}`, "data-to": wait.step }, `${wait.name}: ${says(wait, page.state.waits[wait.id], now)}`)))),
       )
     }
   }
-  if (!holds(step.when, page.state.answers)) lines.unshift(el("p", {}, "By the answers given, this step is not for this vehicle."))
+  if (!holds(step.when, page.state.answers)) {
+    const still = selected(page.pack, page.state).includes(step)
+    lines.unshift(el("p", {}, still ? "An answer was changed, and what was done for the old one still holds: this step ends it." : "By the answers given, this step is not for this vehicle."))
+  }
   const place = document.querySelector("#notice")
   place.replaceChildren(...lines)
   place.hidden = !lines.length
@@ -77,7 +77,7 @@ function reading(page, place) {
 }
 
 /** What is still open when a step is about to be ticked, in words. Steps and waits that must come first, a clock of
- * its own that has not ended, readings that are not taken or lie outside.
+ * its own that has not ended, a bead that has skinned, readings that are not taken or lie outside.
  * @returns {{text: string, to: string|null}[]} `to`: the step to go to */
 export function openAtTick(page, step) {
   const now = page.now()
@@ -85,10 +85,7 @@ export function openAtTick(page, step) {
   const attended = step.waits.filter(({ id, attended: stays }) => stays && page.state.waits[id]?.is !== "ended")
   return [
     ...before.steps.map(({ id, title }) => ({ text: title, to: id })),
-    ...before.waits.map((wait) => {
-      const clock = page.state.waits[wait.id]
-      return { text: `${wait.name}: ${clock ? line(wait, clock, now) : "has not begun"}`, to: wait.step }
-    }),
+    ...before.waits.map((wait) => ({ text: `${wait.name}: ${says(wait, page.state.waits[wait.id], now)}`, to: wait.step })),
     ...attended.map(({ name, id }) => ({ text: `${name}: ${page.state.waits[id] ? "has not ended" : "has not begun"}`, to: null })),
     ...step.readings.flatMap(({ id, name }) => {
       const taken = page.state.readings[id]

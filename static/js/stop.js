@@ -12,6 +12,11 @@ export async function stop(page, hazards, step) {
   return true
 }
 
+let leave = () => {}
+
+/** End the stop that is open, if one is, as “not yet”. */
+export const end = () => leave()
+
 function ask(id, count) {
   const dialog = document.querySelector("#stop")
   const shelf = document.querySelector("#hazards")
@@ -28,8 +33,9 @@ function ask(id, count) {
   }
   return new Promise((resolve) => {
     const listening = new AbortController()
-    const end = (fact) => {
+    const answer = (fact) => {
       listening.abort()
+      leave = () => {}
       title.removeAttribute("id")
       delete title.dataset.count
       dialog.close()
@@ -37,16 +43,17 @@ function ask(id, count) {
       resolve(fact)
     }
     const on = (target, event, act) => target?.addEventListener(event, act, { signal: listening.signal })
-    on(card.querySelector("[data-do=state]"), "click", ({ currentTarget }) => end({ fact: currentTarget.textContent }))
+    on(card.querySelector("[data-do=state]"), "click", ({ currentTarget }) => answer({ fact: currentTarget.textContent }))
     on(form, "submit", (event) => {
       event.preventDefault()
       const { value, unit, verdict } = held(form)
       show(form)
-      if (verdict === "in") end({ fact: form.querySelector("label").textContent, value, unit })
+      if (verdict === "in") answer({ fact: form.querySelector("label").textContent, value, unit })
       else form.elements.value.focus()
     })
-    on(dialog.querySelector("[data-do=not-yet]"), "click", () => end(null))
-    on(dialog, "cancel", (event) => { event.preventDefault(); end(null) })
+    on(dialog.querySelector("[data-do=not-yet]"), "click", () => answer(null))
+    on(dialog, "cancel", (event) => { event.preventDefault(); answer(null) })
+    leave = () => answer(null)
     dialog.showModal()
     dialog.scrollTop = 0
     title.tabIndex = -1
