@@ -338,6 +338,17 @@ def test_a_warm_morning_cures_no_cold_night(cold_night):
     assert cures(cold_night, "cured")[-1]["data"]["began"] == before["at"]
 
 
+def test_what_is_asked_of_a_changed_bay_can_be_pressed_apart(cold_night):
+    page = cold_night.page
+    wrong = page.locator("#bay [data-do=wrong]").bounding_box()
+    below = page.locator("#bay .verdict + .button").bounding_box()
+    assert below["y"] - (wrong["y"] + wrong["height"]) >= 11.5
+    cold_night.tap("#bay [data-do=changed]")
+    how = clock_of(cold_night, "cured").locator("summary").bounding_box()
+    change = clock_of(cold_night, "cured").locator("[data-do=measure]").bounding_box()
+    assert change["y"] - (how["y"] + how["height"]) >= 11.5
+
+
 def test_a_reading_that_was_wrong_never_counted(cold_night):
     cold_night.tap("#bay [data-do=wrong]")
     assert lengths(cold_night)["cured"] == 24 * 3_600_000
