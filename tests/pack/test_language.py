@@ -310,7 +310,7 @@ def test_an_acceptance_holds_at_its_own_place_alone():
     two = f"fasteners: {{a: {one}, b: {one}}}\n"
     both = step("Tighten", "actions:\n  - tighten: a\n  - tighten: b\n")
     (left,) = result(pack(two + accept("R54", "a"), both)).findings
-    assert (left.code, left.what) == ("R54", "the torque of “b” names no source")
+    assert (left.code, left.what) == ("R54", "the figure of “b” names no source")
 
 
 def test_an_error_of_a_rule_that_hurts_nobody_may_be_accepted():
@@ -560,3 +560,38 @@ def test_two_circles_of_needs_are_both_found():
     )
     found = result(text).findings
     assert [one.what for one in found] == ["“a” needs itself: a → b → a", "“c” needs itself: c → d → c"]
+
+
+def test_a_group_that_is_turned_by_an_angle_has_a_step_that_turns_it():
+    angled = bolts("torque: 10 N·m, angle: 90°")
+    assert codes(pack(angled, TIGHTEN)) == ["figure-missing"]
+    turned = step("Tighten", "actions:\n  - tighten: bolts\n  - turn: bolts\n")
+    assert codes(pack(angled, turned)) == []
+
+
+def test_a_reading_is_compared_with_an_earlier_one_of_its_kind():
+    before = step("Before", "readings:\n  a: {ask: Before?, range: 1–2 bar, if-outside: Stop.}\n")
+    after = "readings:\n  b: {ask: After?, range: %s, if-outside: Stop., before: a}\n"
+    assert codes(pack("", before + step("After", after % "1–2 bar"))) == []
+    assert codes(pack("", before + step("After", after % "12–13 V"))) == ["unit-wrong-kind"]
+    assert codes(pack("", step("After", after % "1–2 bar") + before)) == ["needs-later"]
+
+
+def test_a_touch_plus_a_turn_needs_a_source_too():
+    touch = "fasteners: {bolts: {name: bolts, count: 4, thread: M6x1, touch-plus: 3/4 turn}}\n"
+    assert codes(pack(touch, TIGHTEN)) == ["R54"]
+
+
+def test_figures_of_two_groups_in_one_step_say_whose_they_are():
+    two = (
+        "fasteners:\n"
+        "  a: {name: long ones, count: 2, thread: M8, torque: 20 N·m, passes: [50 %, 100 %], source: sheet}\n"
+        "  b: {name: others, count: 2, thread: M6, torque: 9 N·m, passes: [50 %, 100 %], source: sheet}\n"
+    )
+    found = compiled(pack(two, step("Tighten", "actions:\n  - tighten: a\n  - tighten: b\n")))
+    assert [figure.label for figure in found.steps[0].figures] == [
+        "long ones: pass 1",
+        "long ones: pass 2",
+        "others: pass 1",
+        "others: pass 2",
+    ]

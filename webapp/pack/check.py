@@ -13,6 +13,7 @@ from .amounts import Amount, agrees
 from .draft import Draft, StepDraft
 from .findings import Place, listed
 from .hazards import BUILT_IN
+from .stages import full_figures
 
 _THREAD = re.compile(
     r"""M\d{1,2}(\.\d)?([x×]\d(\.\d{1,2})?)?      # metric: M8, M8x1.25
@@ -70,6 +71,8 @@ def check_questions(draft: Draft) -> None:
 def check_fasteners(draft: Draft) -> None:
     """Counts, lengths, pattern, order, passes and figure of each group agree with each other."""
     tightened = finally_tightened(draft)
+    steps = [step.data for step in draft.steps if step.data]
+    turned = {action.turn for step in steps for action in step.actions if isinstance(action, Turn)}
     for name, group in (draft.front.fasteners if draft.front else {}).items():
         total = group.total()
         at = ("fasteners", name)
@@ -93,7 +96,7 @@ def check_fasteners(draft: Draft) -> None:
             )
         check_positions(draft, name, group, total)
         check_pattern(draft, name, group, total)
-        check_figure(draft, name, group, tightened.get(name))
+        check_figure(draft, name, group, tightened.get(name), name in turned)
         check_passes(draft, name, group)
         if not _THREAD.fullmatch(group.thread):
             draft.report(
@@ -181,7 +184,9 @@ def finally_tightened(draft: Draft) -> dict[str, Place]:
     return found
 
 
-def check_figure(draft: Draft, name: str, group: schema.Fasteners, tightened: Place | None) -> None:
+def check_figure(
+    draft: Draft, name: str, group: schema.Fasteners, tightened: Place | None, turned: bool
+) -> None:
     """A group has one way to be tight, and the figure has a source."""
     at = ("fasteners", name)
     ways = [word for word in ("torque", "snug", "touch_plus") if getattr(group, word)]
@@ -211,11 +216,21 @@ def check_figure(draft: Draft, name: str, group: schema.Fasteners, tightened: Pl
             "an angle from an unknown start is no figure",
             "torque: the snug torque that the turn begins at",
         )
-    if (ways or own) and not group.source and group.torque:
+    if group.angle and tightened and not turned:
+        draft.report(
+            "figure-missing",
+            draft.front_place(*at, "angle"),
+            f"“{name}” is turned by {group.angle[0].text} after its torque, but no step turns it",
+            "the snug torque alone is a small part of what holds the joint",
+            f"- turn: {name}, after the step that tightens it",
+            also=tightened,
+        )
+    if (group.torque or own or group.touch_plus) and not group.source:
+        figure = "torque" if group.torque else "lengths" if own else "touch-plus"
         draft.report(
             "R54",
-            draft.front_place(*at, "torque"),
-            f"the torque of “{name}” names no source",
+            draft.front_place(*at, figure),
+            f"the figure of “{name}” names no source",
             "a figure that nobody can look up cannot be argued with",
             "source: the id of a manual, a label, a standard, or of “common practice, no source”",
             severity="warning",
@@ -228,23 +243,26 @@ def check_passes(draft: Draft, name: str, group: schema.Fasteners) -> None:
         return
     place = draft.front_place("fasteners", name, "passes")
     kinds = {one.kind for one in group.passes}
-    if group.torque is None or not kinds <= {"share", "torque"} or len(kinds) > 1:
+    own = any(part.torque for part in group.lengths)
+    allowed = {"share"} if own else {"share", "torque"}
+    if not full_figures(group) or not kinds <= allowed or len(kinds) > 1:
         draft.report(
             "passes-wrong",
             place,
-            f"the passes of “{name}” are not all shares of its torque, or all torques",
+            f"the passes of “{name}” are not all shares of "
+            + ("its lengths' torques" if own else "its torque, or all torques"),
             "each pass is a setting of the wrench",
-            "torque: 24 N·m with passes: [50 %, 100 %] or [12 N·m, 24 N·m]",
+            "torque: 24 N·m with passes: [50 %, 100 %]" + ("" if own else " or [12 N·m, 24 N·m]"),
         )
         return
     values = [float(one.nominal or one.high or 0) for one in group.passes]
     whole = kinds == {"share"} and values[-1] == 100
-    full = kinds == {"torque"} and agrees(group.passes[-1], group.torque)
+    full = kinds == {"torque"} and group.torque is not None and agrees(group.passes[-1], group.torque)
     if not (whole or full) or values != sorted(values) or len(set(values)) != len(values):
         draft.report(
             "passes-wrong",
             place,
-            f"the passes of “{name}” do not rise to its full figure, {group.torque.text}",
+            f"the passes of “{name}” do not rise to its full figure, {full_figures(group)[0][1].text}",
             "the last pass is what holds the joint",
             "passes that rise and end at 100 %, or at the torque itself",
         )
@@ -421,6 +439,7 @@ def seconds(amount: Amount, end: Literal["least", "most"] = "least") -> float:
 
 def check_readings(draft: Draft) -> None:
     """Every reading can be judged: by a range, by what should be seen, or it says its unit for the record."""
+    earlier: dict[str, schema.Reading] = {}
     for step in draft.steps:
         for name, reading in (step.data.readings if step.data else {}).items():
             if not (reading.range or reading.unit or reading.expect):
@@ -432,6 +451,9 @@ def check_readings(draft: Draft) -> None:
                     "range: 1.0–1.5 bar, or expect: dry all round, or unit: km",
                 )
             check_range(draft, step.place("readings", name, "range"), reading.range)
+            if reading.before:
+                check_before(draft, step, name, reading, earlier.get(reading.before))
+            earlier[name] = reading
             if (reading.range or reading.expect) and not reading.if_outside:
                 draft.report(
                     "reading-open",
@@ -441,6 +463,30 @@ def check_readings(draft: Draft) -> None:
                     "if-outside: Stop. Look for …",
                     severity="warning",
                 )
+
+
+def check_before(
+    draft: Draft, step: StepDraft, name: str, reading: schema.Reading, before: schema.Reading | None
+) -> None:
+    """A reading is compared with an earlier one that measures the same."""
+    place = step.place("readings", name, "before")
+    known = any(reading.before in one.data.readings for one in draft.steps if one.data)
+    if before is None and known:
+        draft.report(
+            "needs-later",
+            place,
+            f"the reading “{name}” is compared with “{reading.before}”, which is not taken before it",
+            "a comparison needs a value from before the repair",
+            "name a reading of an earlier step",
+        )
+    if before and before.range and reading.range and before.range.kind != reading.range.kind:
+        draft.report(
+            "unit-wrong-kind",
+            place,
+            f"“{name}” ({reading.range.text}) and “{reading.before}” ({before.range.text}) are two things",
+            "two values can be compared only in one kind of unit",
+            "name the reading that measures the same",
+        )
 
 
 def check_range(draft: Draft, place: Place, amount: Amount | None) -> None:

@@ -46,6 +46,7 @@ class Line:
     table: str  # the table of the front matter that the target is declared in, or ""
     text: str
     figures: tuple[BigFigure, ...] = ()
+    notes: tuple[str, ...] = ()  # what else the data says of it: how it is locked off, the thread's condition
 
 
 @dataclass(frozen=True, slots=True)

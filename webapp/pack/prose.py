@@ -18,7 +18,7 @@ from .draft import Draft, StepDraft, Stop
 from .findings import Place
 from .outline import PhaseOutline, StepOutline, find_in_lines
 from .recognise import Found, find
-from .stages import pass_amount
+from .stages import pass_figures
 from .walk import held_by
 
 NOT_SAID = ("hands-on", "wrench")
@@ -162,10 +162,11 @@ def stated(draft: Draft) -> Stated:
                 for amount, path in held_by(value).amounts
                 if path[0] not in NOT_SAID
             ]
-            if isinstance(value, schema.Fasteners) and value.torque:
+            if isinstance(value, schema.Fasteners):
                 said += [
-                    (pass_amount(value, number), draft.front_place(table, name, "passes"))
+                    (amount, draft.front_place(table, name, "passes"))
                     for number in range(1, len(value.passes) + 1)
+                    for _, amount in pass_figures(value, number)
                 ]
             if isinstance(value, schema.Fasteners):
                 for item in value.holds:

@@ -10,12 +10,23 @@ from . import hazards, schema
 from .actions import (
     Apply,
     Clean,
+    Compare,
     Cover,
+    Crank,
+    Disconnect,
     Drain,
     Drill,
     Fill,
+    Fit,
+    Isolate,
+    LeaveOff,
+    MoveAside,
     Place,
     PressureTest,
+    Raise,
+    Refit,
+    Release,
+    Remove,
     Rinse,
     Support,
     Tap,
@@ -31,7 +42,7 @@ from .draft import Draft, StepDraft
 from .outline import StepOutline
 from .pictures import name_of
 from .render import render, render_inline
-from .stages import pass_amount
+from .stages import full_figures, pass_figures
 
 MOST_FIGURES = 3
 """Numbers of a step beside those of its actions, which are all shown."""
@@ -154,7 +165,7 @@ def resolve_step(
         if child.type == "quantity"
     ]
     own = [amount for amount, path in known.held.amounts if path[0] not in ("hands-on", "mentions")]
-    figures = [figure for one in lines for figure in one.figures]
+    figures = named_figures(front, lines)
     return Step(
         id=known.id,
         number=number,
@@ -245,7 +256,51 @@ def line(front: schema.FrontMatter, action: Verb) -> Line:
         figures = labelled(("lay a bead of", front.sealants[target].bead))
     elif isinstance(action, Tension):
         figures = labelled(("set the tension to", action.to))
-    return Line(verb, target, table, text, tuple(figures))
+    if (
+        isinstance(thing, schema.Item)
+        and thing.mass
+        and isinstance(action, Remove | MoveAside | Refit | Fit | Support)
+    ):
+        figures = [*figures, BigFigure("weighs", thing.mass)]
+    return Line(verb, target, table, text, tuple(figures), notes(action, thing))
+
+
+def notes(action: Verb, thing: Any) -> tuple[str, ...]:
+    """Return what else the data says of an action and of its object, each as words to read."""
+    found: list[str] = []
+    match action:
+        case Isolate():
+            found.append(thing.lock)
+        case Compare():
+            found += [f"compare: {', '.join(thing.compare)}"] if thing.compare else []
+        case Disconnect():
+            found += [f"label: {action.label}"] if action.label else []
+        case Raise():
+            found += [f"at: {action.at}"] if action.at else []
+        case LeaveOff() | Crank():
+            found.append(f"because: {action.reason}")
+        case Tighten():
+            found += thread_notes(thing)
+        case Fill():
+            found.append(thing.base)
+    if isinstance(thing, schema.Item) and isinstance(action, Remove | Release | MoveAside | Disconnect):
+        found += ["stores force"] if thing.sprung else []
+        found += ["times the engine: do not turn it"] if thing.timed else []
+    if isinstance(thing, schema.Sealant) and thing.acid_curing:
+        found.append("cures with acid: keep it off sensors and bare metal")
+    found.append(getattr(thing, "note", None) or "")
+    return tuple(note for note in found if note)
+
+
+def thread_notes(group: schema.Fasteners) -> list[str]:
+    """Return what a wrench must know of a group beside its figure."""
+    found = [f"class {group.class_}"] if group.class_ else []
+    found += [f"head: {group.head}"] if group.head else []
+    if group.threads:
+        found.append(f"threads {group.threads.replace('-', ' ')}")
+    if group.figure_for and group.figure_for != group.threads:
+        found.append(f"the figure is for {group.figure_for.replace('-', ' ')} threads")
+    return [*found, "one use: new ones"] if group.one_use else found
 
 
 def labelled(*found: tuple[str, Amount | None]) -> list[BigFigure]:
@@ -275,7 +330,7 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
         number = action.pass_
         if number and number <= len(group.passes):
             text += f", pass {number} of {len(group.passes)}"
-            figures = [pass_figure(group, number)]
+            figures = stage_figures(group, number)
         elif action.to in ("snug", "finger-tight"):
             figures = [BigFigure(group.name, None, action.to.replace("-", " "))]
         else:
@@ -283,26 +338,40 @@ def fastener_line(group: schema.Fasteners, action: Verb, text: str) -> tuple[str
             text += ", check pass" if action.to == "check" else ""
             if len(group.passes) > 1 and action.to == "final":
                 text += f", in {len(group.passes)} passes"
-                before = [pass_figure(group, stage) for stage in range(1, len(group.passes))]
-                figures = before + [replace(one, label=f"pass {len(group.passes)}") for one in figures]
+                figures = [
+                    one for stage in range(1, len(group.passes) + 1) for one in stage_figures(group, stage)
+                ]
     return text, figures
 
 
-def pass_figure(group: schema.Fasteners, number: int) -> BigFigure:
+def stage_figures(group: schema.Fasteners, number: int) -> list[BigFigure]:
     """Return what the wrench is set to in a pass of a group, counted from 1."""
-    return BigFigure(f"pass {number}", pass_amount(group, number))
+    return [
+        BigFigure(f"{bolts}, pass {number}" if bolts else f"pass {number}", amount)
+        for bolts, amount in pass_figures(group, number)
+    ]
 
 
 def final_figures(group: schema.Fasteners) -> list[BigFigure]:
     """Return how tight a group is in the end."""
-    own = [BigFigure(f"{part.length.text} bolts", part.torque) for part in group.lengths if part.torque]
-    if group.torque and len(own) < len(group.lengths or [1]):
-        own.insert(0, BigFigure(group.name, group.torque))
+    own = [BigFigure(bolts or group.name, amount) for bolts, amount in full_figures(group)]
     if group.touch_plus:
         own.append(BigFigure("touch, then turn", group.touch_plus))
     if group.snug:
         own.append(BigFigure(group.name, None, "snug"))
     return own
+
+
+def named_figures(front: schema.FrontMatter, lines: tuple[Line, ...]) -> list[BigFigure]:
+    """Return the figures of all actions; where several groups are handled, each says whose it is."""
+    groups = {one.target for one in lines if one.table == "fasteners" and one.figures}
+    found: list[BigFigure] = []
+    for one in lines:
+        name = front.fasteners[one.target].name if one.table == "fasteners" and len(groups) > 1 else ""
+        for figure in one.figures:
+            label = figure.label if not name or figure.label == name else f"{name}: {figure.label}"
+            found.append(replace(figure, label=label))
+    return found
 
 
 def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
@@ -323,8 +392,13 @@ def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
 
 def cut_figures(cut: schema.Cut, action: Verb) -> list[BigFigure]:
     """Return the drill or the thread of a cut."""
-    if isinstance(action, Drill) and isinstance(cut.drill, Amount):
-        return [BigFigure("drill with", cut.drill)]
+    if isinstance(action, Drill):
+        found = labelled(*(("pilot", one) for one in cut.pilot))
+        if isinstance(cut.drill, Amount):
+            found.append(BigFigure("drill with", cut.drill))
+        elif cut.drill:
+            found.append(BigFigure("drill with", None, cut.drill))
+        return found + labelled(("to a depth of", cut.depth))
     if isinstance(action, Tap) and cut.thread:
         return [BigFigure("cut the thread", None, cut.thread)]
     return []

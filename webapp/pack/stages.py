@@ -12,16 +12,28 @@ from . import schema
 from .amounts import Amount, read
 
 
-def pass_amount(group: schema.Fasteners, number: int) -> Amount:
-    """Return the setting of a pass, counted from 1; the last one is the group's full figure.
+def full_figures(group: schema.Fasteners) -> list[tuple[str, Amount]]:
+    """Return each torque of a group with the bolts it is for, nothing where it is for all of them."""
+    own = [(f"{part.length.text} bolts", part.torque) for part in group.lengths if part.torque]
+    if group.torque is None or (own and len(own) == len(group.lengths)):
+        return own
+    others = " and ".join(part.length.text for part in group.lengths if not part.torque)
+    return [(f"{others} bolts" if own else "", group.torque), *own]
 
-    A pass given as a share is reckoned out. Where a system needs a conversion, the pass takes the unit that
-    the full figure has there: one bolt is not read off two scales.
+
+def pass_figures(group: schema.Fasteners, number: int) -> list[tuple[str, Amount]]:
+    """Return the settings of a pass, counted from 1, with the bolts each is for; the last is the full figure.
+
+    A pass given as a share is reckoned out for each length that has a torque of its own. Where a system needs
+    a conversion, the pass takes the unit that the full figure has there: one bolt is not read off two scales.
     """
-    one, full = group.passes[number - 1], group.torque
-    if full is None:
-        return one
-    if number == len(group.passes):
+    one = group.passes[number - 1]
+    return [(bolts, setting(full, one, number == len(group.passes))) for bolts, full in full_figures(group)]
+
+
+def setting(full: Amount, one: Amount, last: bool) -> Amount:
+    """Return the setting of one pass towards one full figure."""
+    if last:
         return full
     if one.kind == "share":
         share = (one.nominal or one.high or Decimal(100)) / 100
