@@ -84,8 +84,7 @@ def test_a_job_that_is_ready_offline_but_not_begun_is_reached_from_the_shelf_wit
     follow.page.locator("button", has_text="Start this job").click()
     follow.page.wait_for_selector("html[data-live]")
     expect(follow.page.locator("input[name=stud][value=with]")).to_be_checked()
-    follow.tap("#on")
-    follow.answer_stops()
+    follow.begin(stud="with")
     assert follow.step == "earth-off"
 
 
