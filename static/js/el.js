@@ -23,11 +23,11 @@ export function write(node, text) {
   if (node.textContent !== text) node.textContent = text
 }
 
-const AS_CLOCK = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }
-const AS_DAY = { weekday: "short", ...AS_CLOCK }
+const DAYS = ["Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"]
 
 /** A moment for people: “14:02”, and with its weekday when it is not today. @param {number} at @param {number} now */
 export function moment(at, now) {
-  const today = new Date(at).toDateString() === new Date(now).toDateString()
-  return new Date(at).toLocaleString("en-GB", today ? AS_CLOCK : AS_DAY)
+  const when = new Date(at)
+  const clock = [when.getHours(), when.getMinutes()].map((part) => String(part).padStart(2, "0")).join(":")
+  return when.toDateString() === new Date(now).toDateString() ? clock : `${DAYS[when.getDay()]} ${clock}`
 }

@@ -101,11 +101,17 @@ class Page extends EventTarget {
     this.#here = screen
     this.#seen = this.state
     this.#bar()
-    this.#bring()
-    if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
     scrollTo(0, 0)
-    node.querySelector("h2").focus({ preventScroll: true })
+    painted(() => this.#shown(screen, node, push))
+  }
+
+  /** What can wait until the screen is painted: on a slow phone it costs more than the screen itself. */
+  #shown(screen, node, push) {
+    if (this.#here !== screen) return
+    if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
+    if (!$("dialog[open]")) node.querySelector("h2").focus({ preventScroll: true })
     if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
+    this.#bring()
     this.dispatchEvent(new Event("show"))
   }
 
@@ -319,6 +325,10 @@ class Page extends EventTarget {
 }
 
 const NOTHING = fold([])
+
+/** Do it after the next paint; at once where nothing is painted, as in a page that lies behind. */
+const painted = (act) => (document.visibilityState === "hidden" ? act() : requestAnimationFrame(() => requestAnimationFrame(act)))
+
 let persistAsked = false
 
 async function deviceName() {
