@@ -9,9 +9,11 @@ from functools import cached_property
 from webapp.drawing import Tightening, tightening
 from webapp.pack import schema
 from webapp.pack.actions import Cover, Drain, Fill, Verb
+from webapp.pack.amounts import Amount
+from webapp.pack.check import CURES, seconds
 from webapp.pack.compiled import CompiledPack, Phase, Reading, Step, Wait, holds
 from webapp.plan.kit import Kit, kit
-from webapp.plan.time import Times, times
+from webapp.plan.time import Times, duration, times
 from webapp.trade.passes import staged
 from webapp.trade.units import Figure
 
@@ -142,6 +144,14 @@ class Contents:
         """Return how long the job takes."""
         return times(self.steps)
 
+    @cached_property
+    def crew(self) -> dict[int, tuple[int, ...]]:
+        """Return how many people are needed, more than one, with the numbers of the steps that need them."""
+        counts = sorted({step.people for step in self.steps if step.people > 1})
+        return {
+            people: tuple(step.number for step in self.steps if step.people == people) for people in counts
+        }
+
     # Steps ---------------------------------------------------------------------------------------
 
     def only_if(self, step: Step) -> list[str]:
@@ -224,6 +234,32 @@ class Contents:
     def clocks(self) -> list[tuple[Step, Wait]]:
         """Return every wait with the step that begins it."""
         return [(step, wait) for step in self.steps for wait in step.waits]
+
+    def label_time(self, wait: Wait) -> Amount | None:
+        """Return what the label of its sealant says of a clock; None for a clock without a label."""
+        sealant = self.front.sealants.get(wait.sealant or "")
+        found: Amount | None = getattr(sealant, CURES.get(wait.kind, ""), None)
+        return found
+
+    def clock_time(self, step: Step, wait: Wait) -> str:
+        """Return the time of a clock as its author wrote it; nothing when something is only seen."""
+        said = [one for one in (*step.amounts, self.label_time(wait)) if one and one.kind == "duration"]
+        written = {seconds(one): one.text for one in reversed(said) if one.form == "figure"}
+        least, most = (
+            None if time is None else written.get(time, duration(time)) for time in (wait.least, wait.most)
+        )
+        if least and most and least != most:
+            return f"{least} to {most}"
+        return least or (f"at most {most}" if most else "")
+
+    def by_label(self, wait: Wait) -> bool:
+        """Return whether a clock lasts just as long as the label of its sealant says."""
+        label = self.label_time(wait)
+        if label is None:
+            return False
+        return (
+            wait.most == seconds(label) if wait.kind == "open-time" else wait.least == seconds(label, "most")
+        )
 
     @cached_property
     def compared(self) -> list[tuple[Step, Reading, Step, Reading]]:

@@ -14,7 +14,7 @@ from markupsafe import Markup
 
 from webapp import places
 from webapp.pack.amounts import Amount, read
-from webapp.pack.compiled import CompiledPack, Wait
+from webapp.pack.compiled import CompiledPack
 from webapp.plan.answers import answered
 from webapp.plan.time import duration
 from webapp.trade.passes import written_in
@@ -50,7 +50,6 @@ def sheet_html(
         "pass_of": lambda figure, full: pass_html(figure, full, units),
         "prose": lambda html: prose_html(html, units),
         "duration": duration,
-        "label": label,
         "steps": numbers,
         "symbol": symbol_svg,
     }
@@ -101,14 +100,6 @@ def in_units(us: str, si: str, author: str, units: Units) -> Markup:
     if units == "both":
         return Markup('<span class="q">{}</span> <span class="q">({})</span>').format(first, second)
     return Markup('<span class="q">{}</span>').format(first)
-
-
-def label(wait: Wait) -> str:
-    """Return the time of a clock in words, or nothing when it only has a condition to see."""
-    least, most = (None if time is None else duration(time) for time in (wait.least, wait.most))
-    if least and most and least != most:
-        return f"{least} to {most}"
-    return least or (f"at most {most}" if most else "")
 
 
 def symbol_svg(name: str) -> Markup:
