@@ -20,6 +20,7 @@ from .actions import (
     Fit,
     Isolate,
     LeaveOff,
+    Mark,
     MoveAside,
     Place,
     PressureTest,
@@ -288,7 +289,8 @@ def notes(action: Verb, thing: Any) -> tuple[str, ...]:
         found += ["times the engine: do not turn it"] if thing.timed else []
     if isinstance(thing, schema.Sealant) and thing.acid_curing:
         found.append("cures with acid: keep it off sensors and bare metal")
-    found.append(getattr(thing, "note", None) or "")
+    if not isinstance(action, Mark):
+        found.append(getattr(thing, "note", None) or "")
     return tuple(note for note in found if note)
 
 
