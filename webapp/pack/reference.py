@@ -10,13 +10,83 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
+from webapp.trade.units import UNITS
+
 from . import schema
 from .actions import VERBS
 from .amounts import Amount
-from .fields import AmountOf, Refers
+from .fields import AmountOf, OneOrMany, Refers
+from .spellings import EXAMPLES, NAMES, TWO_COUNTRIES
 from .typed import choices, find_mark, inner_model
 
 JSON_SCHEMA = "https://json-schema.org/draft/2020-12/schema"
+
+SMALLEST_PACK = """\
+---
+format: 1
+title: Renew the seal of the lamp housing
+vehicle: Wrenfield 3 yard tractor, invented
+invented: true
+summary: Water stands in the lamp. Open it, fit a new seal and close it.
+for: A hands-on repairer with a torque screwdriver.
+not-for: Any real vehicle.
+units: si
+sources:
+  bench: {kind: invented, title: Figures made up for this example}
+items:
+  lens: {kind: part, name: lamp lens}
+  seal: {kind: seal, name: lens seal, renew: true}
+fasteners:
+  lens-screws: {name: lens screws, count: 4, thread: M5x0.8, torque: 2 N·m, source: bench}
+parts:
+  seal: {name: lens seal, for: seal}
+---
+
+# The lamp {#lamp}
+
+## Open the lamp {#open}
+
+```step
+hands-on: 5 min
+actions:
+  - undo: lens-screws
+  - remove: lens
+  - remove: seal
+```
+
+Hold the lens with one hand: nothing else carries it.
+
+## Close the lamp {#close}
+
+```step
+hands-on: 10 min
+parts: seal
+actions:
+  - fit: seal
+  - refit: lens
+  - tighten: lens-screws
+```
+
+Crosswise, to 2 N·m.
+"""
+"""A whole pack, as small as one can be that is worth copying."""
+
+FORMS = {
+    "one figure": "25 N·m",
+    "from, to": "18–20 lbf·ft",
+    "more or less": "10 ± 1 N·m",
+    "more or less, as a share": "15 N·m ± 10 %",
+    "no more than": "at most 50 °C",
+    "no less than": "at least 1.0 bar",
+    "in two units, as both stand in the source": "24 N·m (18 lbf·ft)",
+    "a fraction": "1 1/2 in",
+    "hours and minutes": "1 h 30 min",
+    "a part of a turn": "1/4 turn",
+}
+"""The ways to write an amount, each with an example."""
+
+WHOSE = tuple(TWO_COUNTRIES)
+"""Measures that must say whose they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +98,7 @@ class Key:
     required: bool
     description: str
     example: str
+    default: str  # what holds when it is left out, if that is anything
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +157,7 @@ def section(name: str, title: str, model: type[BaseModel]) -> Section:
             field.is_required(),
             field.description or "",
             example_of(field),
+            default_of(field),
         )
         for key, field in model.model_fields.items()
     )
@@ -93,10 +165,13 @@ def section(name: str, title: str, model: type[BaseModel]) -> Section:
 
 
 def example_of(field: FieldInfo) -> str:
-    """Return an example of a field's value: of its amount, or its default."""
+    """Return an example of a field's amount; none where it may be of any kind, for one would mislead."""
     mark = find_mark(field.annotation, tuple(field.metadata), AmountOf)
-    if mark:
-        return str(mark.examples[0])
+    return str(mark.examples[0]) if mark and mark.kind != "any" else ""
+
+
+def default_of(field: FieldInfo) -> str:
+    """Return what a field is when it is left out, or nothing."""
     default = field.default
     if (
         default is PydanticUndefined
@@ -105,15 +180,26 @@ def example_of(field: FieldInfo) -> str:
         or isinstance(default, BaseModel)
     ):
         return ""
-    return f"{default} (when left out)"
+    return str(default)
+
+
+def units_by_kind() -> dict[str, tuple[str, list[str]]]:
+    """Return each kind of amount in words, with an example and the units it may be written in."""
+    kinds = dict.fromkeys(unit.kind for unit in UNITS.values())
+    return {
+        NAMES[kind]: (EXAMPLES[kind], [name for name, unit in UNITS.items() if unit.kind == kind])
+        for kind in kinds
+    }
 
 
 def type_words(annotation: Any, metadata: tuple[Any, ...] = ()) -> str:
     """Return a type in words that an author understands."""
     refers = find_mark(annotation, metadata, Refers)
     if refers:
-        many = "ids" if "list" in str(annotation) else "id"
-        return f"{many} from {' or '.join(refers.tables)}"
+        tables = " or ".join(refers.tables)
+        if find_mark(annotation, metadata, OneOrMany):
+            return f"id from {tables}, one or a list"
+        return f"{'list of ids' if 'list' in str(annotation) else 'id'} from {tables}"
     words = choices(annotation)
     if words:
         return " · ".join(words)
@@ -134,7 +220,10 @@ def type_words(annotation: Any, metadata: tuple[Any, ...] = ()) -> str:
             else "table of ids and words"
         )
     if origin is list:
-        return f"list of {type_words(get_args(annotation)[0])}" if get_args(annotation) else "list"
+        inside = [type_words(one) for one in get_args(annotation)]
+        if any(isinstance(one, OneOrMany) for one in metadata):
+            return f"{inside[0]}, one or a list"
+        return f"list of {inside[0]}" if inside else "list"
     if mark or annotation is Amount:
         return "amount" if not mark or mark.kind == "any" else f"amount ({mark.kind})"
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):

@@ -7,7 +7,7 @@ from itertools import groupby
 from flask import Blueprint, render_template
 
 from webapp.pack.codes import CODES
-from webapp.pack.reference import Section, sections
+from webapp.pack.reference import FORMS, SMALLEST_PACK, WHOSE, Section, sections, units_by_kind
 
 bp = Blueprint("authors", __name__, template_folder="templates")
 
@@ -16,7 +16,15 @@ bp = Blueprint("authors", __name__, template_folder="templates")
 def authors() -> str:
     """Show the whole reference on one page, so that a browser's own search finds everything."""
     groups = [(name, list(members)) for name, members in groupby(sections(), group)]
-    return render_template("authors/authors.html", groups=groups, codes=CODES)
+    return render_template(
+        "authors/authors.html",
+        groups=groups,
+        codes=CODES,
+        smallest=SMALLEST_PACK,
+        forms=FORMS,
+        units=units_by_kind(),
+        whose=WHOSE,
+    )
 
 
 def group(section: Section) -> str:
