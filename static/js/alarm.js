@@ -82,7 +82,8 @@ export async function stayAwake(want) {
 export const isAwake = () => wanted
 
 export function setUp() {
-  for (const touch of ["pointerdown", "keydown"]) document.addEventListener(touch, unlock, { capture: true, passive: true })
+  // The end of a touch and a key going down count as a person's own doing; the beginning of a touch does not.
+  for (const own of ["pointerup", "keydown"]) document.addEventListener(own, unlock, { capture: true, passive: true })
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible") return
     if (wanted) stayAwake(true)

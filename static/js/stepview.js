@@ -23,7 +23,7 @@ function notice(page, node, step, ticked) {
   const state = page.state.steps[step.id]
   const lines = []
   if (ticked && page.state.steps[ticked]) {
-    lines.push(el("p", { class: "ticked" }, el("span", {}, `✓ ${page.pack.step.get(ticked).title}`), button("Undo", () => page.undo(ticked), { "data-do": "undo-last" })))
+    lines.push(el("p", { class: "ticked just" }, el("span", {}, `✓ ${page.pack.step.get(ticked).title}`), button("Undo", () => page.undo(ticked), { "data-do": "undo-last" })))
   }
   if (state) {
     const how = state.is === "done" ? "Done" : state.already ? "Was already so" : `Left out: ${state.reason}`
