@@ -9,11 +9,12 @@ let wanted = false
 
 /** Phones let a page sound only after a touch, so the first one opens the way. */
 export function unlock() {
+  if (audio?.state === "running") return
   const Context = globalThis.AudioContext ?? globalThis.webkitAudioContext
   if (!Context) return
   audio ??= new Context()
   if (navigator.audioSession) navigator.audioSession.type = "playback" // heard with the ring switch off
-  if (audio.state !== "running") audio.resume().catch(() => {})
+  audio.resume().catch(() => {})
 }
 
 /** Ring until quiet() is called. */

@@ -15,9 +15,16 @@ const HALF_AN_HOUR = 30 * 60_000
 export const holds = (when, answers) =>
   Object.entries(when).every(([question, allowed]) => !(question in answers) || allowed.includes(answers[question]))
 
+const known = new WeakMap() // state → its steps: a state is never changed, and is asked many times
+
 /** The steps of this vehicle, in order: those that the answers select; and when an answer was changed after something
  * was locked off or opened for the old one, the step that ends that. @returns {Step[]} */
 export function selected(pack, state) {
+  if (!known.has(state)) known.set(state, select(pack, state))
+  return known.get(state)
+}
+
+function select(pack, state) {
   const own = new Set(pack.steps.filter((step) => holds(step.when, state.answers)))
   for (const strip of strips(pack, state).keys()) {
     const ends = (step) => step.strips.some(({ id, begins }) => id === strip && !begins)

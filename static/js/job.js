@@ -12,12 +12,13 @@ import { readPack } from "./pack.js"
 import * as photos from "./photos.js"
 import { Record } from "./record.js"
 import * as running from "./running.js"
-import { dress, nodeOf, openAtTick } from "./stepview.js"
+import { dress, head, nodeOf, openAtTick } from "./stepview.js"
 import * as stops from "./stop.js"
 import { held, setUp as setUpValues, show as showValue } from "./values.js"
 
 const SAME_FINGER = 400 // ms in which a second click in the same place is the same finger
 const NEAR = 48 // px
+const AFTER_PAINT = 60 // ms: a screen that was asked for is on the glass by then, on a slow phone too
 const $ = (selector) => document.querySelector(selector)
 const root = document.documentElement
 
@@ -26,6 +27,9 @@ class Page extends EventTarget {
   record = null
   step = null // the step that is shown, or was shown last
   #here = null // the screen that is shown: "cover", "overview", "now" or "step-…"
+  #node = null // its element
+  #phase = null // the heading of a phase that stands above it
+  #soon = null // the step that lies ready to be shown
   #ticked = null
   #turn = 0 // how often another screen was asked for
   #left = null // [job, entries]: what is left of a job whose beginning is gone
@@ -43,7 +47,7 @@ class Page extends EventTarget {
   }
 
   shown() {
-    return $(".screen[aria-current]")
+    return this.#node
   }
 
   say(text) {
@@ -61,7 +65,7 @@ class Page extends EventTarget {
   /** Show a screen. A step with a danger or a warning comes only after its facts are stated.
    * @param {string} screen  @param {{push?: boolean, ticked?: string|null}} how */
   async go(screen, { push = true, ticked = null } = {}) {
-    const id = screen.startsWith("step-") ? screen.slice(5) : null
+    const id = stepOf(screen)
     const turn = ++this.#turn
     stops.end()
     if (id) {
@@ -85,41 +89,55 @@ class Page extends EventTarget {
   }
 
   #show(screen, push) {
+    const step = stepOf(screen)
     const node = document.getElementById(screen)
-    const id = screen.startsWith("step-") ? screen.slice(5) : null
-    if (id) {
-      this.step = id
-      dress(this, id, this.#ticked)
+    if (step) {
+      this.step = step
+      head(this, step, this.#ticked)
+      if (node !== this.#soon) dress(this, step)
     }
     if (screen === "overview") overview.dress(this)
-    this.#phaseHead(id && node.parentElement)
-    const before = this.shown()
-    if (before !== node) {
-      before?.removeAttribute("aria-current")
-      node.setAttribute("aria-current", "step")
-    }
+    this.#phaseHead(step && node.parentElement)
+    this.#node?.removeAttribute("aria-current")
+    node.setAttribute("aria-current", "step")
+    this.#node = node
     this.#here = screen
     this.#seen = this.state
+    this.#ready(null)
     this.#bar()
     scrollTo(0, 0)
-    painted(() => this.#shown(screen, node, push))
+    setTimeout(() => this.#shown(screen, push), AFTER_PAINT)
   }
 
   /** What can wait until the screen is painted: on a slow phone it costs more than the screen itself. */
-  #shown(screen, node, push) {
+  #shown(screen, push) {
     if (this.#here !== screen) return
+    const step = stepOf(screen)
     if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
-    if (!$("dialog[open]")) node.querySelector("h2").focus({ preventScroll: true })
+    if (!$("dialog[open]")) this.#node.querySelector("h2").focus({ preventScroll: true })
     if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
+    if (step) dress(this, step)
     this.#bring()
     this.dispatchEvent(new Event("show"))
+    if (step) idle(() => this.#here === screen && this.#ready(next(this.pack, this.state, step)?.id))
+  }
+
+  /** Lay a step out while nobody waits: then it has only to be painted when it comes. */
+  #ready(step) {
+    this.#soon?.removeAttribute("data-soon")
+    this.#soon = step ? nodeOf(step) : null
+    if (!step) return
+    dress(this, step)
+    this.#soon.dataset.soon = ""
+    this.#soon.lastElementChild.getBoundingClientRect()
   }
 
   /** The words under a phase's heading stand above its first step. */
   #phaseHead(phase) {
-    $(".phase-head[aria-current]")?.removeAttribute("aria-current")
+    this.#phase?.removeAttribute("aria-current")
     const first = phase && selected(this.pack, this.state).find((step) => step.phase === phase.dataset.phase)
-    if (first?.id === this.step) phase.firstElementChild.setAttribute("aria-current", "true")
+    this.#phase = first?.id === this.step ? phase.firstElementChild : null
+    this.#phase?.setAttribute("aria-current", "true")
   }
 
   /** The log has changed: show what it says now. */
@@ -127,7 +145,10 @@ class Page extends EventTarget {
     if (this.#seen === this.state) return
     this.#seen = this.state
     if (this.#here === "overview") overview.dress(this)
-    if (this.#here?.startsWith("step-")) dress(this, this.step, this.#ticked)
+    if (stepOf(this.#here)) {
+      head(this, this.step, this.#ticked)
+      dress(this, this.step)
+    }
     this.#bar()
     this.#bring()
   }
@@ -136,22 +157,22 @@ class Page extends EventTarget {
     const { done, of } = progress(this.pack, this.state)
     write($("#done-of"), `${done}/${of}`)
     $("#to-overview").setAttribute("aria-label", `Overview: ${done} of ${of} steps done`)
-    const open = next(this.pack, this.state, this.#here?.startsWith("step-") ? this.step : null)
+    const open = next(this.pack, this.state, stepOf(this.#here) ? this.step : null)
     let on = "Done – next"
     if (!this.record) on = "Begin the job"
-    else if (!this.#here?.startsWith("step-")) on = open ? "Go on" : "All done – to the shelf"
+    else if (!stepOf(this.#here)) on = open ? "Go on" : "All done – to the shelf"
     else if (this.state.steps[this.step]) on = open ? "Next" : "To the overview"
     else if (!open) on = "Done – the last"
     write($("#on"), on)
     $("#bar").hidden = false
-    $("#leave-out").hidden = !this.#here?.startsWith("step-") || Boolean(this.state.steps[this.step])
+    $("#leave-out").hidden = !stepOf(this.#here) || Boolean(this.state.steps[this.step])
   }
 
   // --- what its controls do
 
   on() {
     if (!this.record) return this.begin()
-    if (!this.#here.startsWith("step-")) return this.#onward(this.#here === "cover" || this.state.steps[this.step] ? null : this.step)
+    if (!stepOf(this.#here)) return this.#onward(this.#here === "cover" || this.state.steps[this.step] ? null : this.step)
     if (this.state.steps[this.step]) return this.#onward(null)
     return this.tick()
   }
@@ -163,7 +184,7 @@ class Page extends EventTarget {
   }
 
   back() {
-    if (!this.#here.startsWith("step-")) return this.record ? this.#onward(this.step) : history.back()
+    if (!stepOf(this.#here)) return this.record ? this.#onward(this.step) : history.back()
     const steps = selected(this.pack, this.state)
     const at = this.pack.steps.findIndex(({ id }) => id === this.step)
     const before = steps.filter((step) => this.pack.steps.indexOf(step) < at).at(-1)
@@ -326,8 +347,11 @@ class Page extends EventTarget {
 
 const NOTHING = fold([])
 
-/** Do it after the next paint; at once where nothing is painted, as in a page that lies behind. */
-const painted = (act) => (document.visibilityState === "hidden" ? act() : requestAnimationFrame(() => requestAnimationFrame(act)))
+/** Do it when the phone has nothing else to do. */
+const idle = (act) => (globalThis.requestIdleCallback ? requestIdleCallback(act, { timeout: 2_000 }) : setTimeout(act, 300))
+
+/** @returns {string|null} the step that a screen shows */
+const stepOf = (screen) => (screen?.startsWith("step-") ? screen.slice(5) : null)
 
 let persistAsked = false
 

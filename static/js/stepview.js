@@ -7,11 +7,15 @@ import { told } from "./values.js"
 
 export const nodeOf = (id) => document.querySelector(`#step-${CSS.escape(id)}`)
 
-/** Bring a step up to date with the log. `ticked`: the step that was ticked to come here, if so. */
-export function dress(page, id, ticked = null) {
+/** Put over a step what is to be known before it is read. `ticked`: the step that was ticked to come here, if so. */
+export function head(page, id, ticked = null) {
+  notice(page, nodeOf(id), page.pack.step.get(id), ticked)
+}
+
+/** Bring what stands in a step up to date with the log: hazards, readings, photos. */
+export function dress(page, id) {
   const node = nodeOf(id)
   const step = page.pack.step.get(id)
-  notice(page, node, step, ticked)
   for (const place of node.querySelectorAll(".hazard")) hazard(page, place, step)
   for (const place of node.querySelectorAll(".reading")) reading(page, place)
   if (node.querySelector(".photo")) showPhotos(node, page.state)
