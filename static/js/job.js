@@ -94,7 +94,7 @@ class Page extends EventTarget {
     if (step) {
       this.step = step
       head(this, step, this.#ticked)
-      if (node !== this.#soon) dress(this, step)
+      dress(this, step)
     }
     if (screen === "overview") overview.dress(this)
     this.#phaseHead(step && node.parentElement)
@@ -116,7 +116,6 @@ class Page extends EventTarget {
     if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
     if (!$("dialog[open]")) this.#node.querySelector("h2").focus({ preventScroll: true })
     if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
-    if (step) dress(this, step)
     this.#bring()
     this.dispatchEvent(new Event("show"))
     if (step) idle(() => this.#here === screen && this.#ready(next(this.pack, this.state, step)?.id))

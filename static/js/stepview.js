@@ -1,7 +1,7 @@
 /** One step on the screen: what stands in the document, and what the log says about it. */
 import { before as says } from "./cards.js"
 import { holds, open, selected, unanswered } from "./course.js"
-import { button, el, moment } from "./el.js"
+import { button, el, moment, write } from "./el.js"
 import { showIn as showPhotos } from "./photos.js"
 import { told } from "./values.js"
 
@@ -63,7 +63,7 @@ function hazard(page, place, step) {
   const said = place.querySelector(".answered")
   if (!said) return
   said.hidden = due || !answer
-  if (answer) said.textContent = `✓ ${answer.value === null ? answer.fact : `${answer.fact} ${answer.value} ${answer.unit}`} – ${moment(answer.at, page.now())}`
+  if (answer) write(said, `✓ ${answer.value === null ? answer.fact : `${answer.fact} ${answer.value} ${answer.unit}`} – ${moment(answer.at, page.now())}`)
 }
 
 function reading(page, place) {
@@ -74,7 +74,7 @@ function reading(page, place) {
   if (taken) lines.push(`Kept ${moment(taken.at, page.now())}: ${told(taken)}${taken.taken > 1 ? `, corrected ${taken.taken - 1} ×` : ""}`)
   if (before) lines.push(`Before: ${told(before)}`)
   said.hidden = !lines.length
-  said.textContent = lines.join(". ")
+  write(said, lines.join(". "))
   said.dataset.verdict = taken?.verdict ?? ""
   const outside = ["low", "high", "out"].includes(taken?.verdict)
   place.querySelector(".if-outside")?.toggleAttribute("data-now", outside)

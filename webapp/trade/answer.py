@@ -14,7 +14,7 @@ from typing import Any, Literal
 from .quantities import Quantity
 from .units import UNITS, Figure, Kind, join, number
 
-Plain = Literal["number", "whole", "choice", "text"]
+Plain = Literal["number", "whole", "choice", "text", "amount"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Ask:
     """One thing a figure wants to know.
 
     kind: a kind of amount, given to the function as a Quantity; or number (float), whole (int), choice (one of
-    choices), text (str). many: a list of them. Where an answer is not required and none is given, the function
+    choices), text (str), amount (a Figure of any kind: a range, a tolerance, a bound). many: a list of them. Where an answer is not required and none is given, the function
     gets its own default.
     """
 
