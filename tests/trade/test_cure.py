@@ -8,7 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.trade.cure import COLD, DEEP, LABEL_WINS, NO_PATH, SKINS_SOONER, SOURCE, VALIDITY, stretched
+from webapp.trade.cure import (
+    COLD,
+    DEEP,
+    LABEL_WINS,
+    NO_PATH,
+    SKINS_SOONER,
+    SOURCE,
+    VALIDITY,
+    in_this_bay,
+    stretched,
+)
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
 
@@ -190,3 +200,13 @@ def test_what_has_no_honest_answer_is_refused_in_words(wait, what):
 def test_no_number_whatever_gives_anything_but_an_answer_or_a_refusal(label, a, b, c, d, was, now):
     with contextlib.suppress(Refused):
         cure(Q_(label, "min"), "full", (a, b), (c, d), was, now)
+
+
+def test_the_answer_says_the_wait_and_what_the_label_says():
+    """24 h at 23 °C and 50 % grow in a cold and dry bay; `stretched` is held to published vapour pressures."""
+    given_ = {"label": Q_(24, "hour"), "bay_temperature": Q_(13, "degC"), "bay_humidity": Q_(40, "percent")}
+    full = in_this_bay(clock="full", **given_)
+    assert full.lines[0].label == "Wait at least"
+    assert full.value["time"] > Q_(24, "hour")
+    assert full.lines[1].text == "24 h"
+    assert in_this_bay(clock="open", **given_).lines[0].text == "1 d"

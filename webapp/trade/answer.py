@@ -1,7 +1,7 @@
-"""What a figure of the trade is asked with, and what it answers: value, working, source, validity, cautions.
+"""What a figure of the trade asks, and what it answers: value, working, source, validity, cautions.
 
-Every module of this folder that computes something a mechanic asks for ends with FIGURES: what each is called,
-what it wants to know, and the function that answers. Who reads texts, prints or draws needs no more than that.
+Every module of this folder that computes something a mechanic asks for ends with FIGURES: what each is
+called, what it wants to know, and the function that answers. Who reads texts, prints or draws needs no more.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ Plain = Literal["number", "whole", "choice", "text", "amount"]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of an answer. figure: what stands in text, when both systems of units have their own writing."""
+    """One line of an answer. figure: what stands in text, where each system of units writes its own."""
 
     label: str
     text: str
@@ -30,9 +30,9 @@ class Line:
 class Answer:
     """A result with all that belongs to it.
 
-    value: what a program reads, by name: quantities, numbers, texts, lists of them. lines: what a person reads,
-    the main one first. working: lines that can be followed with a pencil, the numbers put in. curves: for a
-    drawing, by name: points (x, y) in the units that axes names.
+    value: what a program reads, by name: quantities, numbers, texts, lists of them. lines: what a person
+    reads, the main one first. working: lines that can be followed with a pencil, the numbers put in.
+    curves: for a drawing, by name: points (x, y) in the units that axes names.
     """
 
     value: dict[str, Any]
@@ -49,9 +49,9 @@ class Answer:
 class Ask:
     """One thing a figure wants to know.
 
-    kind: a kind of amount, given to the function as a Quantity; or number (float), whole (int), choice (one of
-    choices), text (str), amount (a Figure of any kind: a range, a tolerance, a bound). many: a list of them. Where an answer is not required and none is given, the function
-    gets its own default.
+    kind: a kind of amount, given to the function as a Quantity; or number (float), whole (int), choice (one
+    of choices), text (str), amount (a Figure of any kind: a range, a tolerance, a bound). many: a list of
+    them. Where an answer is not required and none is given, the function gets its own default.
     """
 
     name: str

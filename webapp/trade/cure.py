@@ -14,6 +14,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from math import ceil, floor, isfinite, log10
 from typing import Literal
 
+from .answer import Answer, Ask, Declared, Line, line
 from .humidity import vapour_pressure
 from .quantities import Q_, Quantity
 from .refusal import Refused
@@ -26,6 +27,7 @@ _BIT = 1e-9  # what the last bits of a float may add to a whole minute or take f
 COLDEST, HOTTEST = 5.0, 50.0  # °C
 DRIEST = 1.0  # %: less than any hygrometer shows
 DEEPEST = 10.0  # mm
+USUAL_TEMPERATURE, USUAL_HUMIDITY = Q_(23, "degC"), Q_(50, "percent")  # what labels are tested at
 LONGEST, WIDEST = 100_000.0, 100.0  # min on a label (ten weeks), mm of path: beyond, it is a slip
 
 SOURCE = (
@@ -115,6 +117,41 @@ def stretched(
     else:
         working.append(f"The label's time stands: {_time(minutes)}")
     return Cure(Q_(time, "min"), by_path, by_vapour, tuple(working), tuple(cautions))
+
+
+def in_this_bay(
+    label: Quantity,
+    clock: Clock,
+    bay_temperature: Quantity,
+    bay_humidity: Quantity,
+    *,
+    label_temperature: Quantity = USUAL_TEMPERATURE,
+    label_humidity: Quantity = USUAL_HUMIDITY,
+    label_path: Quantity | None = None,
+    path: Quantity | None = None,
+) -> Answer:
+    """Return the label's time as it becomes in this bay: `stretched`, with what a person reads."""
+    found = stretched(
+        label,
+        clock,
+        label_temperature=label_temperature,
+        label_humidity=label_humidity,
+        bay_temperature=bay_temperature,
+        bay_humidity=bay_humidity,
+        label_path=label_path,
+        path=path,
+    )
+    minutes = float(found.time.m_as("min"))
+    said = Line("Close within" if clock == "open" else "Wait at least", _clock(minutes))
+    value = {"time": found.time, "path_factor": found.path_factor, "vapour_factor": found.vapour_factor}
+    return Answer(
+        value,
+        (said, line("The label says", label, "min" if minutes < 120 else "h", "duration", "0.1")),
+        found.working,
+        found.source,
+        found.validity,
+        found.cautions,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,3 +252,51 @@ def _clock(minutes: float) -> str:
     whole = ceil(minutes - _BIT)
     parts = ((whole // 1440, "d"), (whole // 60 % 24, "h"), (whole % 60, "min"))
     return " ".join(f"{count} {unit}" for count, unit in parts if count)
+
+
+FIGURES: tuple[Declared, ...] = (
+    Declared(
+        "cure",
+        "Cure in this bay",
+        "How long a sealant that cures by moisture takes here: never less than its label.",
+        (
+            Ask("label", "Time on the label", "duration", "24 h"),
+            Ask(
+                "clock",
+                "That is its",
+                "choice",
+                "full",
+                choices=("open", "tacky", "set", "full"),
+                help="Open: must be closed by then. Tacky: skinned. Set: torque or fluid. Full: all through.",
+            ),
+            Ask("bay_temperature", "Temperature in the bay", "temperature", "13 °C"),
+            Ask("bay_humidity", "Humidity in the bay", "share", "40 %"),
+            Ask(
+                "label_temperature",
+                "Temperature on the label",
+                "temperature",
+                "23 °C",
+                required=False,
+                help="23 °C where nothing is given.",
+            ),
+            Ask(
+                "label_humidity",
+                "Humidity on the label",
+                "share",
+                "50 %",
+                required=False,
+                help="50 % where nothing is given.",
+            ),
+            Ask("label_path", "Bead or depth on the label", "length", "3 mm", required=False),
+            Ask(
+                "path",
+                "How far the moisture must travel",
+                "length",
+                "4 mm",
+                required=False,
+                help="Half the width of a closed flange.",
+            ),
+        ),
+        in_this_bay,
+    ),
+)
