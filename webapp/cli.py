@@ -1,9 +1,10 @@
-"""The command `droplight`. Exit 0: all well; 1: findings of severity error; 2: wrong usage."""
+"""The command `droplight`. Exit 0: all well; 1: an error was found, or no honest answer; 2: wrong usage."""
 
 from __future__ import annotations
 
 import json
 import os
+import shlex
 import sys
 from collections import Counter
 from pathlib import Path
@@ -14,9 +15,14 @@ import click
 from webapp import __version__, places
 from webapp.pack.compile import Result, compile_folder
 from webapp.pack.findings import did_you_mean, listed
+from webapp.trade.units import Figure
+from webapp.trade.units import show as show_in
 
 if TYPE_CHECKING:
+    from webapp.figures import Problems
     from webapp.sheet.page import Paper, Units
+    from webapp.trade.answer import Answer, Declared
+    from webapp.trade.refusal import Refused
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -142,6 +148,156 @@ def schema() -> None:
     from webapp.pack.reference import json_schema
 
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=2))
+
+
+@main.command()
+@click.argument("name", metavar="[NAME]", required=False)
+@click.argument("given", metavar="[ASK=TEXT…]", nargs=-1)
+@click.option("--json", "as_json", is_flag=True, help="Print the answer as JSON.")
+def figure(name: str | None, given: tuple[str, ...], as_json: bool) -> None:
+    """Work out a figure of the trade: a wrench's setting, a drill, a mixture, a power.
+
+    Without a name it lists the figures; with a name alone it says what that one asks.
+    """
+    from webapp import figures
+    from webapp.trade.refusal import Refused
+
+    if name is None:
+        show_figures(figures.FIGURES, as_json)
+        return
+    try:
+        declared = figures.find(name)
+    except figures.Unknown as unknown:
+        raise click.UsageError(unknown.what) from unknown
+    if not given:
+        show_asks(declared, as_json)
+        return
+    try:
+        answer = figures.ask(declared, texts_of(given))
+    except figures.Problems as problems:
+        show_problems(problems, as_json)
+        sys.exit(2)
+    except Refused as refused:
+        show_refusal(refused, as_json)
+        sys.exit(1)
+    if as_json:
+        click.echo(json.dumps(figures.plain(answer), ensure_ascii=False, indent=2))
+    else:
+        show_answer(answer)
+
+
+def texts_of(given: tuple[str, ...]) -> dict[str, str]:
+    """Return what was written as ASK=TEXT, by ask."""
+    texts: dict[str, str] = {}
+    for written in given:
+        key, equals, text = written.partition("=")
+        if not equals:
+            raise click.UsageError(
+                f"“{written[:60]}” is not ASK=TEXT. Quote what holds a space: 'length=9/16 in'."
+            )
+        if key in texts:
+            raise click.UsageError(
+                f"“{key[:60]}” is given twice. Several entries of a list are parted by “;”."
+            )
+        texts[key] = text
+    return texts
+
+
+def show_figures(figures: tuple[Declared, ...], as_json: bool) -> None:
+    """Print what figures there are and what each is for."""
+    if as_json:
+        found = [{"name": one.name, "title": one.title, "what": one.what} for one in figures]
+        click.echo(json.dumps(found, ensure_ascii=False, indent=2))
+        return
+    width = max((len(one.name) for one in figures), default=0)
+    for one in figures:
+        click.echo(f"{one.name:{width}}  {one.title}. {one.what.rstrip('.')}.")
+    click.echo("\nWhat one of them asks: droplight figure NAME")
+
+
+def show_asks(declared: Declared, as_json: bool) -> None:
+    """Print what a figure asks, with an example of each and of the whole command."""
+    from webapp.figures import of_many_lines, units_of
+
+    if as_json:
+        asks = [
+            {
+                "name": ask.name,
+                "ask": ask.ask,
+                "kind": ask.kind,
+                "example": ask.example,
+                "required": ask.required,
+                "many": ask.many,
+                "choices": list(ask.choices),
+                "help": ask.help,
+            }
+            for ask in declared.asks
+        ]
+        found = {"name": declared.name, "title": declared.title, "what": declared.what, "asks": asks}
+        click.echo(json.dumps(found, ensure_ascii=False, indent=2))
+        return
+    click.echo(f"{declared.name}: {declared.title}\n\n{declared.what.rstrip('.')}.\n")
+    for ask in declared.asks:
+        click.echo(f"  {ask.name}{'' if ask.required else '  (may be left out)'}")
+        click.echo(f"      {ask.ask}")
+        for words in (
+            ask.help,
+            f"one of: {', '.join(ask.choices)}" if ask.choices else "",
+            f"units: {', '.join(units_of(ask))}" if units_of(ask) else "",
+            "several are parted by “;”" if ask.many and not of_many_lines(ask) else "",
+            "several are parted by an empty line" if ask.many and of_many_lines(ask) else "",
+        ):
+            if words:
+                click.echo(f"      {words}")
+    example = [shlex.quote(f"{ask.name}={ask.example}") for ask in declared.asks if ask.example]
+    click.echo(f"\nFor example: {' '.join(['droplight figure', declared.name, *example])}")
+
+
+def show_answer(answer: Answer) -> None:
+    """Print an answer with all that belongs to it."""
+    for line in answer.lines:
+        other = f"  ({'  '.join(others)})" if line.figure and (others := converted(line.figure)) else ""
+        click.echo(f"{line.label}: {line.text}{other}")
+    for title, texts in (
+        ("Working", answer.working),
+        ("Source", (answer.source,)),
+        ("Holds for", (answer.validity,)),
+        ("Mind", answer.cautions),
+    ):
+        if texts:
+            click.echo(f"\n{title}")
+        for text in texts:
+            click.echo(f"  {text}")
+
+
+def converted(figure: Figure) -> list[str]:
+    """Return a figure in the systems of units that are not its own."""
+    shown = dict.fromkeys(show_in(figure, system) for system in ("us", "si"))
+    return [text for text in shown if text != figure.written]
+
+
+def show_problems(problems: Problems, as_json: bool) -> None:
+    """Print what cannot be read, field by field; to the errors, where a person looks at it."""
+    if as_json:
+        found = [problem.plain() for problem in problems.problems]
+        click.echo(json.dumps({"problems": found}, ensure_ascii=False, indent=2))
+        return
+    for problem in problems.problems:
+        click.echo(f"{problem.field}\n{three(problem.what, problem.why, problem.write)}\n", err=True)
+
+
+def show_refusal(refused: Refused, as_json: bool) -> None:
+    """Print why there is no honest answer."""
+    if as_json:
+        said = {"what": refused.what, "why": refused.why, "write": refused.write}
+        click.echo(json.dumps({"refused": said}, ensure_ascii=False, indent=2))
+        return
+    click.echo(f"No honest answer\n{three(refused.what, refused.why, refused.write)}", err=True)
+
+
+def three(what: str, why: str, write: str) -> str:
+    """Return the three lines that every complaint has."""
+    return f"  what   {what}\n  why    {why}\n  write  {write}"
 
 
 @main.command()

@@ -11,7 +11,7 @@ from jinja2 import StrictUndefined
 
 from webapp import places
 
-from . import assets, authors, calendar, errors, headers, job, pack, pictures, shelf, words
+from . import assets, authors, bench, calendar, errors, headers, job, pack, pictures, shelf, words
 from .packs import Shelf
 
 
@@ -37,7 +37,7 @@ def create_app(packs: Path = places.CONTENT, address: str = "") -> Flask:
     Htmx(app)
     for part in (assets, errors, words):
         part.init_app(app)
-    for part in (shelf, pack, job, authors, calendar, pictures):
+    for part in (shelf, pack, job, bench, authors, calendar, pictures):
         app.register_blueprint(part.bp)
     return app
 
