@@ -7,9 +7,9 @@ read here.
 Both families have the same 60° profile, of height H = 0.866025 · pitch. Everything here follows from diameter
 and pitch.
 
-Sources: ISO 261 (coarse series), ISO 724 (pitch and minor diameter), ISO 898-1 (stress area of metric threads),
-ASME B1.1 (series of unified threads and their stress area). The tables of pitches are from memory, save the
-metric pitches of M5, M7, M8, M12 and M14.
+Sources: ISO 261 (coarse series), ISO 724 (pitch and minor diameter), ISO 898-1 (stress area of metric
+threads), ASME B1.1 (series of unified threads and their stress area). The tables of pitches are from memory,
+save the metric pitches of M5, M7, M8, M12 and M14.
 """
 
 from __future__ import annotations
@@ -176,8 +176,8 @@ class Thread:
 def read_thread(text: str) -> Thread:
     """Return the thread that a designation names.
 
-    Metric: M1–M64, without a pitch the coarse one is meant (ISO 261). A third number is a bolt's length and is
-    not looked at. Unified: #0–1 3/4 in; without letters only where size and threads per inch name a coarse,
+    Metric: M1–M64, without a pitch the coarse one is meant (ISO 261). A third number is a bolt's length and
+    is not looked at. Unified: #0–1 3/4 in; without letters only where size and threads per inch name a coarse,
     fine or extra fine thread (ASME B1.1). The designation of the answer is always written out: M8x1.25,
     1/4-20 UNC.
 
@@ -228,7 +228,7 @@ def minor_diameter(thread: Thread) -> Quantity:
 
 
 def root_diameter(thread: Thread) -> Quantity:
-    """Return the root diameter of the bolt, mm: d − 17/12 · H, ISO 724 and ISO 68-1, root of nominal radius."""
+    """Return the root diameter of the bolt, mm: d − 17/12 · H, the rounded root of ISO 68-1, from memory."""
     diameter, pitch = _mm(thread)
     return Q_(diameter - 17 / 12 * height(pitch), "mm")
 
