@@ -230,3 +230,11 @@ def test_a_list_without_the_material_names_the_one_that_has_it():
 def test_a_rim_that_does_not_cut_has_no_speed(cutting):
     with pytest.raises(Refused, match="the cutting speed is no number above 0"):
         speed(mm(5), Q_(cutting, "m/min"))
+
+
+@given(size=st.floats(), most=st.none() | st.floats())
+def test_no_number_whatever_gives_anything_but_an_answer_or_a_refusal(size, most):
+    with contextlib.suppress(Refused):
+        ask(hole=size, fastest=None if most is None else Q_(most, "rpm"))
+    with contextlib.suppress(Refused):
+        pilots(mm(size), ("metric",))

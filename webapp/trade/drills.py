@@ -378,6 +378,8 @@ def _step(rpm: float) -> str:
 
 def both(millimetres: float) -> str:
     """Return a length in mm with the same in inches: 8.5 mm (0.3346 in)."""
+    if millimetres > 1e6:
+        return f"{millimetres:.3g} mm"
     inches = figure(Q_(millimetres, "mm"), "in", "length", "0.0001").written
     return f"{figure(Q_(millimetres, 'mm'), 'mm', 'length', '0.001').written} ({inches})"
 
