@@ -177,9 +177,9 @@ def read_thread(text: str) -> Thread:
     """Return the thread that a designation names.
 
     Metric: M1–M64, without a pitch the coarse one is meant (ISO 261). A third number is a bolt's length and
-    is not looked at. Unified: #0–1 3/4 in; without letters only where size and threads per inch name a coarse,
-    fine or extra fine thread (ASME B1.1). The designation of the answer is always written out: M8x1.25,
-    1/4-20 UNC.
+    is not looked at. Unified: #0–1 3/4 in; without letters only where size and threads per inch name a
+    coarse, fine or extra fine thread (ASME B1.1). The designation of the answer is always
+    written out: M8x1.25, 1/4-20 UNC.
 
     Raises Refused for a pipe thread, and for what names no thread or no certain one.
     """

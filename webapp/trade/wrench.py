@@ -1,12 +1,12 @@
 """The torque wrench: which one holds a figure, what to set on it, and what an adapter changes.
 
-A wrench is true only on part of its scale, by ISO 6789 from 20 % to 100 % of its largest figure, and it can be
-set only to its marks. Its deviation is a share of the true torque, so the true torque lies between
+A wrench is true only on part of its scale, by ISO 6789 from 20 % to 100 % of its largest figure, and it can
+be set only to its marks. Its deviation is a share of the true torque, so the true torque lies between
 setting / (1 + e) and setting / (1 − e).
 
-An adapter that moves the fastener away from the drive square changes the lever. One pull of the hand, F, turns
-both: setting = F · L, and the fastener gets F · (L + A · cos θ). A straight extension bar on the axis of the
-drive changes nothing.
+An adapter that moves the fastener away from the drive square changes the lever. One pull of the hand, F,
+turns both: setting = F · L, and the fastener gets F · (L + A · cos θ). A straight extension bar on the axis
+of the drive changes nothing.
 """
 
 from __future__ import annotations
@@ -14,20 +14,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
 from math import cos, isfinite, radians
 from typing import Any, Literal
 
 from .answer import Answer, Ask, Declared, Line, line, rounded_to
 from .quantities import Q_, Quantity
 from .refusal import Refused
-from .units import UNITS, join, number, span
+from .shown import exact, fine_step, four, unit_of
+from .units import number, span
 
 Way = Literal["away from the handle", "toward the handle"]
 Fall = Literal["no", "yes"]
 
 FLOOR = Q_(20.0, "percent")
-"""From where on a wrench is true, as a share of its largest figure. Source: ISO 6789:2003, type II class A."""
+"""From where on a wrench is true, as a share of its largest figure: ISO 6789:2003, type II class A."""
 BAND = 0.10  # of the figure, where its maker gives none
 OLDEST = 12.0  # months between calibrations, from memory
 NEAR = 0.05  # of the largest figure: so near an end of the range one is warned. Common practice, no source
@@ -43,7 +43,10 @@ VALIDITY = (
     "Wrenches that are set and click, in good order, used at 18–28 °C as they are calibrated. "
     "A mark is a whole count of graduations from nought"
 )
-ADAPTER_SOURCE = "Moment balance. Worked examples: US Army TM 9-2350-261-20-1, TM 1-1500-204-23-9, TM 9-254 (also at an angle)"
+ADAPTER_SOURCE = (
+    "Moment balance. Worked examples: US Army TM 9-2350-261-20-1, TM 1-1500-204-23-9, "
+    "TM 9-254 (also at an angle)"
+)
 ADAPTER_VALIDITY = (
     "The hand pulls at the middle of the grip and square to the handle. Angles 0–180° between the adapter "
     "and the line of the handle. An extension bar on the axis of the drive needs no correction"
@@ -55,8 +58,8 @@ _BIT = 1e-9
 class Wrench:
     """A torque wrench: its scale from least to most, the step between its marks, and its history.
 
-    The unit of `most` is the unit of its scale. floor: from which share of `most` on it is used; ISO 6789 says
-    20 %, and a maker may say otherwise. months: since it was calibrated; None where nobody knows.
+    The unit of `most` is the unit of its scale. floor: from which share of `most` on it is used; ISO 6789
+    says 20 %, and a maker may say otherwise. months: since it was calibrated; None where nobody knows.
     """
 
     least: Quantity
@@ -77,7 +80,7 @@ class Wrench:
             )
         if not 0 < step < most:
             raise Refused(
-                f"marks {_g(step)} {self.unit} apart do not fit a wrench that ends at {_g(most)} {self.unit}",
+                f"marks {four(step)} {self.unit} apart do not fit a scale that ends at {four(most)}",
                 "it is set to its marks",
                 "Give the step between two marks of its scale, such as 1 N·m",
             )
@@ -97,14 +100,12 @@ class Wrench:
     @property
     def unit(self) -> str:
         """The unit of its scale, as it is written."""
-        return _unit(self.most)
+        return unit_of(self.most)
 
     @property
     def name(self) -> str:
         """What the wrench is called: by its scale."""
-        return join(
-            span(_g(self._on_scale(self.least)), _g(self._on_scale(self.most)), ""), self.unit
-        ).replace("  ", " ")
+        return span(four(self._on_scale(self.least)), four(self._on_scale(self.most)), self.unit)
 
     def lowest(self) -> float:
         """Return the smallest figure it is used for, on its scale."""
@@ -116,7 +117,7 @@ class Wrench:
         return self._on_scale(self.most)
 
     def place(self, setting: Quantity) -> Literal["ok", "below-range", "above-range"]:
-        """Return whether a setting lies where the wrench is true; both ends belong to it. Source: ISO 6789."""
+        """Return whether a setting lies where the wrench is true; both ends belong to it (ISO 6789)."""
         value = self._on_scale(setting)
         if value < self.lowest() * (1 - _BIT):
             return "below-range"
@@ -156,7 +157,7 @@ def true_torque(setting: Quantity, most: Quantity) -> tuple[Quantity, Quantity]:
 
 
 def dial(wanted: Quantity, wrench: Wrench, low: Quantity | None = None, high: Quantity | None = None) -> Dial:
-    """Return the mark to set: the nearest to the figure that is in the band and on the true part of the scale.
+    """Return the mark to set: the nearest to the figure in the band and on the true part of the scale.
 
     low, high: the maker's band; ±10 % of the figure where neither is given. Where one is given, the figure
     itself is the other end: a never-exceed stays a ceiling.
@@ -167,17 +168,17 @@ def dial(wanted: Quantity, wrench: Wrench, low: Quantity | None = None, high: Qu
     unit, step = wrench.unit, Decimal(repr(wrench._on_scale(wrench.graduation)))
     value = wrench._on_scale(wanted)
     where = wrench.place(wanted)
-    said = f"{_g(value)} {unit}"
+    said = f"{four(value)} {unit}"
     if where == "below-range":
         raise Refused(
             f"{said} is too little for the wrench {wrench.name}",
-            f"it is true from {_g(wrench.lowest())} {unit} up",
+            f"it is true from {four(wrench.lowest())} {unit} up",
             f"Use a wrench that ends at {said} to {_reach(value, wrench.floor)} {unit}",
         )
     if where == "above-range":
         raise Refused(
             f"{said} is too much for the wrench {wrench.name}",
-            f"its scale ends at {_g(wrench.highest())} {unit}",
+            f"its scale ends at {four(wrench.highest())} {unit}",
             f"Use a wrench that ends at {said} to {_reach(value, wrench.floor)} {unit}",
         )
     bottom = rounded_to(max(wrench._on_scale(least), wrench.lowest()), step, "up")
@@ -185,8 +186,8 @@ def dial(wanted: Quantity, wrench: Wrench, low: Quantity | None = None, high: Qu
     if bottom > top:
         raise Refused(
             f"the wrench {wrench.name} has no mark for {said}",
-            f"its marks are {_g(float(step))} {unit} apart and none lies in "
-            f"{span(_g(wrench._on_scale(least)), _g(wrench._on_scale(most)), unit)}",
+            f"its marks are {four(float(step))} {unit} apart and none lies in "
+            f"{span(four(wrench._on_scale(least)), four(wrench._on_scale(most)), unit)}",
             "Use a wrench with finer marks",
         )
     mark = min(max(rounded_to(value, step), bottom), top)
@@ -216,12 +217,12 @@ def choose(
             return dial(wanted, wrench, low, high)
         except Refused as refused:
             reasons.append(f"{wrench.name}: {refused.why}")
-    unit, value = _unit(wanted), float(wanted.magnitude)
+    unit, value = unit_of(wanted), float(wanted.magnitude)
     raise Refused(
-        f"none of these wrenches serves for {_g(value)} {unit}",
+        f"none of these wrenches serves for {four(value)} {unit}",
         "; ".join(reasons),
-        f"Use one that ends at {_g(value)} to {_reach(value, FLOOR)} {unit}, "
-        f"with marks at most {_g(2 * _narrow(wanted, low, high))} {unit} apart",
+        f"Use one that ends at {four(value)} to {_reach(value, FLOOR)} {unit}, "
+        f"{_fine_enough(wanted, low, high)}",
     )
 
 
@@ -229,11 +230,11 @@ def adapter_factor(length: Quantity, extension: Quantity, angle: Quantity, way: 
     """Return (L + A · cos θ) / L: how many times the setting reaches the fastener.
 
     length L: middle of the grip to the drive square. extension A: drive square to fastener, 0 for none.
-    angle θ: 0–180° between the adapter and the line of the handle, 0° straight on, 90° square to it, on either
-    side. way: past 90° the adapter points back, and this must say so.
+    angle θ: 0–180° between the adapter and the line of the handle, 0° straight on, 90° square to it, on
+    either side. way: past 90° the adapter points back, and this must say so.
 
-    Raises Refused for lengths that are none, angles past 180°, an angle past 90° that nobody said points toward
-    the handle or the other way round, and a fastener at or behind the hand.
+    Raises Refused for lengths that are none, angles past 180°, an angle past 90° that nobody said points
+    toward the handle or the other way round, and a fastener at or behind the hand.
     """
     lever, arm, degrees = (
         float(each) for each in (length.m_as("mm"), extension.m_as("mm"), angle.m_as("deg"))
@@ -253,23 +254,23 @@ def adapter_factor(length: Quantity, extension: Quantity, angle: Quantity, way: 
         )
     if not isfinite(degrees) or not 0 <= degrees <= 180:
         other = 360 - degrees if 180 < degrees < 360 else abs(degrees)
-        write = f"Write {_g(other)}°" if 0 <= other <= 180 else "Measure it again, from 0° straight on"
+        write = f"Write {four(other)}°" if 0 <= other <= 180 else "Measure it again, from 0° straight on"
         raise Refused(
-            f"an angle of {_g(degrees)}° is not between 0 and 180°",
+            f"an angle of {four(degrees)}° is not between 0 and 180°",
             "the angle is the one between the adapter and the line of the handle, the same on either side",
             write,
         )
     if degrees > 90 + _BIT and way != "toward the handle":
         raise Refused(
-            f"at {_g(degrees)}° the adapter points back toward the handle",
+            f"at {four(degrees)}° the adapter points back toward the handle",
             "there it takes from the lever, and the setting comes out above the figure",
-            f"Say that it points toward the handle, or write {_g(180 - degrees)}° if it points away",
+            f"Say that it points toward the handle, or write {four(180 - degrees)}° if it points away",
         )
     if degrees < 90 - _BIT and way == "toward the handle":
         raise Refused(
-            f"at {_g(degrees)}° the adapter points away from the handle",
+            f"at {four(degrees)}° the adapter points away from the handle",
             "there it adds to the lever, and the setting comes out below the figure",
-            f"Say that it points away from the handle, or write {_g(180 - degrees)}° if it points back",
+            f"Say that it points away from the handle, or write {four(180 - degrees)}° if it points back",
         )
     reach = lever + arm * cos(radians(degrees))
     if reach <= lever * _BIT:
@@ -322,16 +323,17 @@ def wrench_answer(
     months: Sequence[float] = (),
     dropped: Sequence[Fall] = (),
 ) -> Answer:
-    """Answer which wrench and what to set on it: see choose. One entry of each list a wrench, in one order."""
+    """Answer which wrench and what to set on it: see choose. Each list has one entry a wrench."""
     wrenches = _wrenches(least, most, graduation, floor, months, dropped)
     found = choose(wanted, wrenches, low, high)
     bottom, top = _band(wanted, low, high)
     wrench, unit = found.wrench, found.wrench.unit
     value = wrench._on_scale(wanted)
     working = [
-        f"Band: {_torques(bottom, top, wanted)}" + ("" if low or high else " (±10 %, none was given)"),
-        f"{wrench.name} is true from {_g(wrench.lowest())} {unit} ({_g(wrench.floor.m_as('percent'))} % of "
-        f"its scale or its first mark) to {_g(wrench.highest())} {unit}",
+        f"Band: {_torques(bottom, top, wanted)}"
+        + (" (±10 %, none was given)" if low is None and high is None else ""),
+        f"{wrench.name} is true from {four(wrench.lowest())} {unit} (its first mark, or "
+        f"{exact(wrench.floor)} of its scale) to {four(wrench.highest())} {unit}",
         *_dialled(found, value),
     ]
     values: dict[str, Any] = {"wrench": wrenches.index(wrench), "most": wrench.most, **_of_dial(found)}
@@ -359,15 +361,15 @@ def adapter_answer(
 ) -> Answer:
     """Answer what to set with an adapter: see adapter_setting.
 
-    least, most, graduation: the wrench, all or none. Its range is judged on the corrected setting, and the band
-    is corrected like the figure.
+    least, most, graduation: the wrench, all or none. Its range is judged on the corrected setting, and the
+    band is corrected like the figure.
     """
     factor = adapter_factor(length, extension, angle, way)
     setting = adapter_setting(wanted, length, extension, angle, way)
-    unit = _unit(wanted)
+    unit = unit_of(wanted)
     working = [
         _factor_line(length, extension, angle, factor),
-        f"Setting: {_exact(wanted)} / {_g(factor)} = {_exact(setting)}",
+        f"Setting: {exact(wanted)} / {four(factor)} = {exact(setting)}",
     ]
     values: dict[str, Any] = {"setting": setting, "factor": factor, "uncorrected": wanted * factor}
     cautions = _adapter_cautions(factor)
@@ -377,12 +379,12 @@ def adapter_answer(
             wanted * factor,
             unit,
             "torque",
-            _step(wanted * factor),
+            fine_step(wanted * factor),
         ),
     )
     given = [each for each in (least, most, graduation) if each is not None]
     if not given:
-        head: tuple[Line, ...] = (line("Set", setting, unit, "torque", _step(setting)),)
+        head: tuple[Line, ...] = (line("Set", setting, unit, "torque", fine_step(setting)),)
         return Answer(values, head + rest, tuple(working), ADAPTER_SOURCE, ADAPTER_VALIDITY, cautions)
     if least is None or most is None or graduation is None:
         raise Refused(
@@ -395,13 +397,13 @@ def adapter_answer(
     gets = found.setting * factor
     values |= _of_dial(found) | {"gets": gets}
     working += [
-        f"{found.wrench.name} is true from {_g(found.wrench.lowest())} {found.wrench.unit} up, "
+        f"{found.wrench.name} is true from {four(found.wrench.lowest())} {found.wrench.unit} up, "
         "judged on the corrected setting",
         *_dialled(found, found.wrench._on_scale(setting)),
     ]
     head = (
         Line("Set", _at_mark(found)),
-        Line("Exact setting", _exact(setting)),
+        Line("Exact setting", exact(setting)),
         Line("Rounding", _error(found.error)),
     )
     cautions += _cautions(found, bottom / factor, top / factor)
@@ -422,10 +424,10 @@ def adapter_gives_answer(
     gets = adapter_gives(setting, length, extension, angle, way)
     working = (
         _factor_line(length, extension, angle, factor),
-        f"The fastener gets: {_exact(setting)} × {_g(factor)} = {_exact(gets)}",
+        f"The fastener gets: {exact(setting)} × {four(factor)} = {exact(gets)}",
     )
     lines = (
-        line("The fastener gets", gets, _unit(setting), "torque", _step(gets)),
+        line("The fastener gets", gets, unit_of(setting), "torque", fine_step(gets)),
         Line("Against the setting", _error(factor - 1)),
     )
     values = {"gets": gets, "factor": factor}
@@ -449,17 +451,19 @@ def _band(
     bottom, top = float(least.m_as("N*m")), float(most.m_as("N*m"))
     if not bottom * (1 - _BIT) <= value <= top * (1 + _BIT):
         raise Refused(
-            f"the figure {_exact(wanted)} lies outside its band {_torques(least, most, wanted)}",
+            f"the figure {exact(wanted)} lies outside its band {_torques(least, most, wanted)}",
             "the setting is kept inside the band",
             "Correct the figure or the band",
         )
     return least, most
 
 
-def _narrow(wanted: Quantity, low: Quantity | None, high: Quantity | None) -> float:
-    """Return how far the mark may lie from the figure at least to one side, in the figure's unit."""
+def _fine_enough(wanted: Quantity, low: Quantity | None, high: Quantity | None) -> str:
+    """Return which step between marks always leaves one in the band."""
     least, most = (float(each.m_as(wanted.units)) for each in _band(wanted, low, high))
-    return max(float(wanted.magnitude) - least, most - float(wanted.magnitude)) / 2
+    if most - least < _BIT * most:
+        return "with a mark for just this figure"
+    return f"with marks at most {four(most - least)} {unit_of(wanted)} apart"
 
 
 def _wrenches(
@@ -473,7 +477,7 @@ def _wrenches(
     count = len(most)
     if len(least) != count or len(graduation) != count:
         raise Refused(
-            f"{len(least)} smallest figures, {count} largest and {len(graduation)} steps do not make wrenches",
+            f"{len(least)} smallest figures, {count} largest and {len(graduation)} steps make no wrenches",
             "each wrench has one of each",
             "Give them in one order, one of each for a wrench",
         )
@@ -505,9 +509,9 @@ def _dialled(found: Dial, value: float) -> list[str]:
     wrench = found.wrench
     share = deviation(wrench.most) * 100
     return [
-        f"Marks {_g(wrench._on_scale(wrench.graduation))} {wrench.unit} apart: "
-        f"{_g(value)} → {_at_mark(found)} ({_error(found.error)})",
-        f"±{_g(share)} % of the true torque (ISO 6789): {_at_mark(found)} / (1 ± {_g(share / 100)}) = "
+        f"Marks {four(wrench._on_scale(wrench.graduation))} {wrench.unit} apart: "
+        f"{four(value)} → {_at_mark(found)} ({_error(found.error)})",
+        f"±{four(share)} % of the true torque (ISO 6789): {_at_mark(found)} / (1 ± {four(share / 100)}) = "
         f"{_torques(found.least, found.most, found.setting)}",
     ]
 
@@ -521,7 +525,7 @@ def _cautions(found: Dial, bottom: Quantity, top: Quantity) -> tuple[str, ...]:
         said.append("Near the top of the scale: pull slowly, and do not go past the click")
     if wrench.months is not None and wrench.months > OLDEST:
         said.append(
-            f"Calibrated {_g(wrench.months)} months ago: have it checked, 12 months are usual (from memory)"
+            f"Calibrated {four(wrench.months)} months ago: have it checked, 12 months are usual (from memory)"
         )
     if wrench.dropped:
         said.append("It was dropped: have it checked before it is trusted (from memory)")
@@ -542,17 +546,14 @@ def _adapter_cautions(factor: float) -> tuple[str, ...]:
 
 
 def _factor_line(length: Quantity, extension: Quantity, angle: Quantity, factor: float) -> str:
-    lever, arm, degrees = length, extension.to(length.units), float(angle.m_as("deg"))
-    unit = _unit(length)
-    return (
-        f"({_g(lever.magnitude)} + {_g(arm.magnitude)} × cos {_g(degrees)}°) / {_g(lever.magnitude)} = "
-        f"{_g(factor)} (lengths in {unit})"
-    )
+    lever, arm = exact(length), exact(extension.to(length.units))
+    return f"({lever} + {arm} × cos {exact(angle.to('degree'))}) / {lever} = {four(factor)}"
 
 
 def _at_mark(found: Dial) -> str:
     """Return the setting as it stands on the wrench. It is not converted: the scale has one unit."""
-    return f"{number(rounded_to(float(found.setting.magnitude), Decimal('1e-6')).normalize())} {found.wrench.unit}"
+    mark = rounded_to(float(found.setting.magnitude), Decimal("1e-6"))
+    return f"{number(mark)} {found.wrench.unit}"
 
 
 def _error(share: float) -> str:
@@ -560,51 +561,19 @@ def _error(share: float) -> str:
     return "exact" if abs(share) < _BIT else f"{'+' if percent >= 0 else ''}{number(percent)} %"
 
 
-def _exact(torque: Quantity) -> str:
-    return f"{_g(torque.magnitude)} {_unit(torque)}"
-
-
 def _torques(least: Quantity, most: Quantity, like: Quantity) -> str:
     low, high = (float(each.m_as(like.units)) for each in (least, most))
-    return span(_g(low), _g(high), _unit(like))
+    return span(four(low), four(high), unit_of(like))
 
 
 def _reach(value: float, floor: Quantity) -> str:
     """Return the largest figure of the largest wrench that is true at a value; rounded down."""
     share = float(floor.m_as("percent")) / 100
-    return _g(value / share) if share else "any"
+    return four(value / share) if share else "any"
 
 
 def _fineness(wrench: Wrench) -> float:
     return float(wrench.graduation.m_as("N*m"))
-
-
-def _g(value: float) -> str:
-    """Return a number with four figures."""
-    return number(Decimal(f"{float(value):.4g}"))
-
-
-def _step(torque: Quantity) -> str:
-    """Return how finely an exact torque is shown: to half a percent or better."""
-    value = float(torque.magnitude)
-    return next((step for least, step in ((100, "1"), (10, "0.1"), (1, "0.01")) if value >= least), "0.001")
-
-
-@cache
-def _names() -> dict[Any, str]:
-    return {Q_(1.0, unit.pint).units: name for name, unit in reversed(UNITS.items())}
-
-
-def _unit(quantity: Quantity) -> str:
-    """Return what a quantity's unit is called."""
-    name = _names().get(quantity.units)
-    if name is None:
-        raise Refused(
-            f"{quantity.units} is no unit of a wrench",
-            "it is set in its own unit",
-            "Write it in N·m or lbf·ft",
-        )
-    return name
 
 
 _ADAPTER = (
