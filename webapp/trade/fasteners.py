@@ -150,8 +150,9 @@ def strength(thread: Thread, grade: str) -> Bolt:
     """Return what a bolt of a class or grade guarantees.
 
     grade: one of CLASSES. Metric threads M1.6–M39 take the classes of ISO 898-1 (class 8.8 is stronger above
-    16 mm; 9.8 ends there), unified ones of 1/4–1 1/2 in the grades of SAE J429 (grade 2 weaker above 3/4 in,
-    grade 5 above 1 in). The last diameter of a band belongs to it.
+    16 mm; 9.8 ends there). Their stress area is rounded to three figures, as that standard prints it. Unified
+    threads of 1/4–1 1/2 in take the grades of SAE J429 (grade 2 is weaker above 3/4 in, grade 5 above 1 in).
+    The last diameter of a band belongs to it.
 
     Raises Refused for a class of the other system and for diameters the standard does not cover.
     """
@@ -175,10 +176,11 @@ def strength(thread: Thread, grade: str) -> Bolt:
             f"its standard covers {four(size)} to {four(most)} {'mm' if metric else 'in'}",
             "Read thread and marking again, or ask the bolt's maker",
         )
+    area = stress_area(thread)
     return Bolt(
         thread,
         grade,
-        stress_area(thread),
+        Q_(float(f"{area.m_as('mm**2'):.3g}"), "mm**2") if metric else area,
         Q_(band.proof, stress),
         Q_(band.yields, stress),
         Q_(band.tensile, stress),
@@ -506,7 +508,8 @@ def _area_line(bolt: Bolt) -> str:
         size = f"({_diameter(bolt)} − 0.9382 × {four(bolt.thread.pitch.m_as('mm'))} mm)²"
     else:
         size = f"({_diameter(bolt)} − 0.9743 / {bolt.thread.threads_per_inch})²"
-    return f"Stress area of {bolt.thread.designation}: π/4 × {size} = {_area(bolt)}"
+    rounded = ", in three figures as ISO 898-1 has it" if bolt.thread.system == "metric" else ""
+    return f"Stress area of {bolt.thread.designation}: π/4 × {size} = {_area(bolt)}{rounded}"
 
 
 def _percent(share: float) -> str:
