@@ -16,8 +16,8 @@ from typing import Any, cast
 
 from webapp.pack.amounts import NUMBER, Amount, AmountUnclear, level, read, read_any
 from webapp.pack.findings import did_you_mean, listed, nearest
-from webapp.pack.spellings import known
-from webapp.trade import conversion, drills, tapping, tightening
+from webapp.pack.spellings import EXAMPLES, known
+from webapp.trade import conversion, cure, drills, fasteners, fill, glycol, pipe, tapping, tightening, wrench
 from webapp.trade.answer import Answer, Ask, Declared
 from webapp.trade.quantities import Q_, Quantity
 from webapp.trade.units import UNITS, Figure, Kind, number
@@ -30,10 +30,16 @@ DIGITS = 9  # of a plain number, before its point and after it
 
 # In the order of the bench.
 FIGURES: tuple[Declared, ...] = (
-    *conversion.FIGURES,
+    *wrench.FIGURES,
+    *fasteners.FIGURES,
     *tightening.FIGURES,
     *tapping.FIGURES,
+    *pipe.FIGURES,
     *drills.FIGURES,
+    *cure.FIGURES,
+    *glycol.FIGURES,
+    *fill.FIGURES,
+    *conversion.FIGURES,
 )
 
 
@@ -276,7 +282,7 @@ def _quantity(one: Ask, kind: Kind, text: str) -> Quantity:
         raise _Unclear(
             f"“{_short(text)}” has no unit",
             "a bare number is read in whatever unit the reader is used to",
-            f"{unclear.write}; these units work: {units}",
+            f"{unclear.write}; these units work: {units}" if len(units_of(one)) > 1 else unclear.write,
         ) from None
     if amount.form != "figure" or amount.nominal is None:
         raise _more_than_a_figure(amount)
@@ -295,13 +301,12 @@ def _more_than_a_figure(amount: Amount) -> _Unclear:
         "at-most": "a bound",
         "at-least": "a bound",
     }[amount.form]
-    inside = amount.nominal or amount.high or amount.low or Decimal(0)
+    ends = [number(end) for end in (amount.nominal, amount.low, amount.high) if end is not None]
+    alone = f"{ends[0]} {amount.unit}"
     return _Unclear(
         f"“{_short(amount.written)}” is {is_a}",
         "one figure is asked with here, and the answer would be another at each end",
-        f"one figure, such as {number(inside)} {amount.unit}; ask again with another for the other end"
-        if amount.form == "range"
-        else f"the figure alone: {number(inside)} {amount.unit}",
+        f"{alone}, and once more {ends[1]} {amount.unit}" if amount.form == "range" else f"{alone} alone",
     )
 
 
@@ -319,7 +324,10 @@ def _example(one: Ask) -> str:
     if one.kind == "choice" and one.choices:
         return f"one of {listed(one.choices)}"
     first = one.example.strip().split("\n")[0]
-    return f"{first} …, as in the example" if of_many_lines(one) else first
+    if of_many_lines(one):
+        return f"{first} …, as in the example"
+    # What is asked only beside another choice has no example of its own.
+    return first or {"number": "1.5", "whole": "4", "text": "a word"}.get(one.kind, EXAMPLES["torque"])
 
 
 def _short(text: str) -> str:

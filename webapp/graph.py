@@ -17,6 +17,7 @@ LEFT, RIGHT, TOP, BOTTOM = 52.0, 12.0, 26.0, 44.0  # around the field of the cur
 STROKES = ("", "9 5", "2 4", "12 4 2 4")  # whole, dashed, dotted, both
 MARKED = 24  # points of a curve that are still marked one by one
 TICKS = 5
+NO_SPAN, NO_SIZE = 1e-9, 1e-200  # a share of the numbers, a number: less is a flat line
 LETTERS = 13.0
 
 
@@ -55,7 +56,8 @@ def graph_svg(
         if key:
             at = TOP + LETTERS * 1.6 * index
             parts += [
-                _curve([(LEFT, at), (LEFT + 44, at)], index),
+                _stroke([(LEFT, at), (LEFT + 44, at)], index),
+                _mark(LEFT + 22, at, index),
                 _text(LEFT + 52, at + 4.5, name, "start"),
             ]
         parts.append(_curve([(x(a), y(b)) for a, b in points], index))
@@ -80,8 +82,9 @@ def ticks(low: float, high: float) -> list[float]:
     [2000.0, 3000.0, 4000.0, 5000.0, 6000.0]
     """
     size = high - low
-    if size <= 0:
-        size = abs(low) or 1.0
+    largest = max(abs(low), abs(high))
+    if size <= max(NO_SPAN * largest, NO_SIZE):
+        size = largest if largest > NO_SIZE else 1.0
         low, high = low - size / 2, high + size / 2
     rough = size / TICKS
     power = 10.0 ** floor(log10(rough))
@@ -116,15 +119,15 @@ def _ends(curves: Mapping[str, Sequence[Point]], axes: tuple[str, str]) -> Itera
 
 
 def _curve(points: Sequence[Point], index: int) -> Markup:
+    few = points if len(points) <= MARKED else ()
+    return _stroke(points, index) + Markup("").join(_mark(a, b, index) for a, b in few)
+
+
+def _stroke(points: Sequence[Point], index: int) -> Markup:
     stroke = STROKES[index % len(STROKES)]
     dashes = Markup(' stroke-dasharray="{}"').format(stroke) if stroke else ""
     path = " ".join(f"{_short(a)},{_short(b)}" for a, b in points)
-    line = Markup('<polyline class="curve curve-{}" points="{}" stroke-width="3"{}/>').format(
-        index % len(STROKES), path, dashes
-    )
-    few = points if len(points) <= MARKED else ()
-    marks = Markup("").join(_mark(a, b, index) for a, b in few)
-    return line + marks
+    return Markup('<polyline points="{}" stroke-width="3"{}/>').format(path, dashes)
 
 
 def _mark(x: float, y: float, index: int) -> Markup:
