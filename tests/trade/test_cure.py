@@ -203,7 +203,7 @@ def test_no_number_whatever_gives_anything_but_an_answer_or_a_refusal(label, a, 
 
 
 def test_the_answer_says_the_wait_and_what_the_label_says():
-    """24 h at 23 °C and 50 % grow in a cold and dry bay; `stretched` is held to published vapour pressures."""
+    """24 h at 23 °C and 50 % grow in a cold, dry bay; `stretched` is held to published vapour pressures."""
     given_ = {"label": Q_(24, "hour"), "bay_temperature": Q_(13, "degC"), "bay_humidity": Q_(40, "percent")}
     full = in_this_bay(clock="full", **given_)
     assert full.lines[0].label == "Wait at least"
