@@ -4,6 +4,7 @@ import io
 import json
 import os
 import pty
+import shlex
 import shutil
 import signal
 import socket
@@ -19,6 +20,7 @@ from pypdf import PdfReader
 
 from webapp import places
 from webapp.cli import main
+from webapp.figures import FIGURES
 from webapp.pack.codes import CODES
 
 PACKS = Path(__file__).parent / "web" / "packs"
@@ -338,3 +340,82 @@ def test_nothing_that_a_reader_of_packs_runs_leaves_files_behind(tmp_path, monke
     monkeypatch.chdir(tmp_path)
     run("check", "drain-plug")
     assert [path.name for path in tmp_path.rglob("*")] == ["drain-plug", "pack.md"]
+
+
+# --- figure
+
+
+def test_the_figures_are_listed_with_what_they_are_for():
+    done = run("figure")
+    assert done.exit_code == 0
+    for declared in FIGURES:
+        assert declared.name in done.output
+        assert declared.title in done.output
+
+
+@pytest.mark.parametrize("declared", FIGURES, ids=lambda declared: declared.name)
+def test_the_example_a_figure_gives_is_a_command_that_answers(declared):
+    asked = run("figure", declared.name)
+    assert asked.exit_code == 0
+    for ask in declared.asks:
+        assert ask.ask in asked.output
+    _, _, example = asked.output.partition("For example: droplight ")
+    done = run(*shlex.split(example))
+    assert done.exit_code == 0
+    for part in ("Working", "Source", "Holds for"):
+        assert f"\n{part}\n" in done.output
+
+
+@pytest.mark.parametrize("declared", FIGURES, ids=lambda declared: declared.name)
+def test_a_program_gets_the_answer_as_json(declared):
+    words = [f"{ask.name}={ask.example}" for ask in declared.asks if ask.example]
+    done = run("figure", declared.name, *words, "--json")
+    assert done.exit_code == 0
+    answer = json.loads(done.stdout)
+    assert answer["value"]
+    assert answer["source"]
+
+
+def test_a_program_can_read_what_figures_there_are_and_what_they_ask():
+    assert [one["name"] for one in json.loads(run("figure", "--json").stdout)] == [f.name for f in FIGURES]
+    asked = json.loads(run("figure", "tap-drill", "--json").stdout)["asks"]
+    assert [ask["name"] for ask in asked][:1] == ["thread"]
+
+
+def test_what_cannot_be_read_is_wrong_usage_and_said_field_by_field():
+    done = run("figure", "drill", "diameter=8,5 mm", "drawer=metrc")
+    assert done.exit_code == 2
+    assert done.stdout == ""
+    assert "diameter\n  what   “8,5 mm” may be 8.5 or 85" in done.stderr
+    assert "drawer\n  what   “metrc” is none of the choices; did you mean “metric”?" in done.stderr
+    found = json.loads(run("figure", "drill", "diameter=8,5 mm", "drawer=metrc", "--json").stdout)
+    assert {problem["field"] for problem in found["problems"]} >= {"diameter", "drawer"}
+
+
+def test_where_there_is_no_honest_answer_the_exit_code_is_1():
+    done = run("figure", "tap-drill", "thread=M8", "drawer=metric", "share=5 %")
+    assert done.exit_code == 1
+    assert done.stdout == ""
+    assert "No honest answer\n  what " in done.stderr
+    refused = run("figure", "tap-drill", "thread=M8", "drawer=metric", "share=5 %", "--json")
+    assert refused.exit_code == 1
+    assert json.loads(refused.stdout)["refused"]["write"]
+
+
+@pytest.mark.parametrize(
+    "words, said",
+    [
+        (["figure", "tap-dril"], "did you mean “tap-drill”?"),
+        (["figure", "tap-drill", "M8"], "“M8” is not ASK=TEXT"),
+        (["figure", "tap-drill", "thread=M8", "thread=M6"], "given twice"),
+        (["figure", "tap-drill", "thred=M8"], "did you mean “thread”?"),
+    ],
+)
+def test_a_slip_in_a_command_is_asked_back(words, said):
+    done = run(*words)
+    assert done.exit_code == 2
+    assert said in done.stderr
+
+
+def test_an_answer_says_its_figures_in_both_systems():
+    assert "8 mm  (0.315 in)" in run("figure", "tap-drill", "thread=M8", "drawer=metric").output
