@@ -1,6 +1,7 @@
 """When coolant freezes and boils. Published values: tests/reference/test_coolant.py."""
 
 import pytest
+from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -80,6 +81,40 @@ def test_coolant_swells_as_it_warms(kind, strength, cold, more):
     hot = min(cold + more, 100)
     swells = glycol.expansion(pc(strength), kind=kind, cold=Q_(cold, "degC"), hot=Q_(hot, "degC"))
     assert 0 < swells.m_as("percent") < 7
+
+
+@pytest.mark.parametrize(
+    "fluid, kind, basis, table, most",
+    [
+        ("AEG", "ethylene", "by volume", "ASHRAE", 0.4),
+        ("APG", "propylene", "by volume", "ASHRAE", 0.4),
+        ("MEG", "ethylene", "by mass", "Melinder", 0.15),
+        ("MPG", "propylene", "by mass", "Melinder", 0.3),
+    ],
+)
+@pytest.mark.parametrize("percent", range(12, 58))
+def test_between_the_rows_a_straight_line_is_near_the_fitted_curve(fluid, kind, basis, table, most, percent):
+    fitted = PropsSI("T_freeze", "T", 300, "P", 101325, f"INCOMP::{fluid}[{percent / 100}]") - 273.15
+    assert freezes(percent, kind, basis, table) == pytest.approx(fitted, abs=most)
+
+
+@pytest.mark.parametrize("fluid, kind", [("AEG", "ethylene"), ("APG", "propylene")])
+@pytest.mark.parametrize("percent", [15, 33, 50, 57])
+@pytest.mark.parametrize("celsius", [5, 23, 47, 88])
+def test_a_density_between_the_rows_is_near_the_fitted_one(fluid, kind, percent, celsius):
+    fitted = PropsSI("D", "T", celsius + 273.15, "P", 101325, f"INCOMP::{fluid}[{percent / 100}]")
+    got = glycol.density(pc(percent), kind=kind, temperature=Q_(celsius, "degC"))
+    assert got.m_as("kg/m**3") == pytest.approx(fitted, rel=1e-3)
+
+
+@given(celsius=st.floats(60, 140))
+def test_pure_water_boils_on_the_steam_curve(celsius):
+    """Water alone, held to IAPWS-95: the equation is the bay's, far above the bay."""
+    pressure = PropsSI("P", "T", celsius + 273.15, "Q", 0, "Water") / 1000
+    if not 50 <= pressure <= 305:
+        return
+    got = glycol.boiling_at(pc(0), kind="ethylene", basis="by mass", pressure=Q_(pressure, "kPa"))
+    assert got.m_as("degC") == pytest.approx(celsius, abs=0.01)
 
 
 # US Army TM 5-3895-382-24, anti-boil protection by percentage of glycol, open, whole °C.
