@@ -23,7 +23,6 @@ from webapp.trade.tapping import (
     answer_tap_drill,
     choose,
     drill_for,
-    engagement,
     full,
     look_alikes,
     percent,
@@ -151,11 +150,9 @@ def test_threads_of_one_system_or_of_unlike_pitch_are_not_taken_for_each_other()
 
 
 def test_aluminium_wants_a_deeper_thread_than_steel():
-    thread = read_thread("M8")
-    assert [depth.m_as("mm") for depth in engagement(thread, "steel")] == [8, 8]
-    assert [depth.m_as("mm") for depth in engagement(thread, "aluminium")] == [12, 16]
-    with pytest.raises(Refused, match="no depth of thread is known for butter"):
-        engagement(thread, "butter")
+    got = answer_tap_drill("M8", "metric").value
+    assert got["depth_in_steel"].m_as("mm") == pytest.approx(8)
+    assert [depth.m_as("mm") for depth in got["depth_in_aluminium"]] == pytest.approx([12, 16])
 
 
 @pytest.mark.parametrize(

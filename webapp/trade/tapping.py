@@ -16,6 +16,7 @@ from functools import lru_cache
 
 from .answer import Answer, Ask, Declared, Line, figure, line, rounded_to
 from .drills import DRAWERS, Drill, both, drawer_of, nearest, off_line, pilots, read_drill
+from .fasteners import ENGAGEMENT
 from .quantities import Q_, Quantity
 from .refusal import Refused
 from .threads import COARSE, UNC, UNF, Thread, height, minor_diameter, read_thread
@@ -25,9 +26,6 @@ LEAST, MOST = 55.0, 80.0  # % of a full thread. Common practice, no source
 LIKE_DIAMETER, LIKE_PITCH = 0.06, 0.15  # how alike two threads are that are taken for each other. Same
 _FINE = ("M8x1", "M10x1.25", "M10x1", "M12x1.25", "M12x1.5", "M14x1.5", "M16x1.5")  # often met. Same
 _BIT = 1e-6  # % that a float may add
-
-DEPTHS: dict[str, tuple[float, float]] = {"steel": (1.0, 1.0), "aluminium": (1.5, 2.0)}
-"""How deep a screw shall stand in a material, in diameters, least and most. Common practice, no source."""
 
 SOURCE = (
     "Hole: diameter − pitch (ISO 2306). Share of thread: (D − hole) / (1.299 × pitch), Machinery's Handbook. "
@@ -97,21 +95,6 @@ def full(thread: Thread) -> float:
     return 1.5 * height(_mm(thread.pitch))
 
 
-def engagement(thread: Thread, material: str) -> tuple[Quantity, Quantity]:
-    """Return how deep a screw shall stand in steel or aluminium, mm, least and most. See DEPTHS.
-
-    Raises Refused for another material.
-    """
-    if material not in DEPTHS:
-        raise Refused(
-            f"no depth of thread is known for {material}",
-            "too short a thread strips",
-            f"Choose one of: {', '.join(DEPTHS)}",
-        )
-    least, most = (times * _mm(thread.diameter) for times in DEPTHS[material])
-    return Q_(least, "mm"), Q_(most, "mm")
-
-
 def look_alikes(thread: Thread) -> tuple[Thread, ...]:
     """Return the threads of the other system that start on this one by hand, and then strip it.
 
@@ -175,7 +158,9 @@ def answer_tap_drill(thread: str, drawer: str, share: Quantity | None = None) ->
     hole = tap_drill(read) if share is None else drill_for(read, share)
     got = choose(read, hole, drawer)
     first = pilots(got.drill.diameter, drawer_of(drawer))
-    steel, aluminium = engagement(read, "steel"), engagement(read, "aluminium")
+    steel, aluminium = (
+        [times * read.diameter for times in ENGAGEMENT[material]] for material in ("steel", "aluminium")
+    )
     lines = (
         Line("Drill", str(got.drill)),
         line("Thread left", got.share, "%", "share"),
@@ -201,7 +186,7 @@ def answer_tap_drill(thread: str, drawer: str, share: Quantity | None = None) ->
             "share": got.share,
             "pilots": [step.name for step in first],
             "depth_in_steel": steel[0],
-            "depth_in_aluminium": list(aluminium),
+            "depth_in_aluminium": aluminium,
         },
         lines=lines,
         working=(
