@@ -20,7 +20,7 @@ from webapp.pack.spellings import EXAMPLES, known
 from webapp.trade import conversion, cure, drills, fasteners, fill, glycol, pipe, tapping, tightening, wrench
 from webapp.trade.answer import Answer, Ask, Declared
 from webapp.trade.quantities import Q_, Quantity
-from webapp.trade.units import UNITS, Figure, Kind, number
+from webapp.trade.units import LADDERS, UNITS, Figure, Kind, number
 
 LONGEST_LINE = 200  # characters of a text of one line, as of an amount
 LONGEST_TABLE = 200_000  # bytes of a text of many lines: some thousand rows of a run
@@ -128,6 +128,13 @@ def units_of(one: Ask) -> list[str]:
     """Return the units that an ask takes, none for what is no amount."""
     kind = "temperature" if one.kind == "temperature-difference" else one.kind
     return [name for name, unit in UNITS.items() if unit.kind == kind]
+
+
+def usual_units(one: Ask) -> list[str]:
+    """Return the units of an ask that its answers are shown in, or all where both systems share them."""
+    ladders = LADDERS.get(cast(Kind, one.kind), {})
+    shown = {rung.unit for rungs in ladders.values() for rung in rungs}
+    return [unit for unit in units_of(one) if not shown or unit in shown]
 
 
 # Reading --------------------------------------------------------------------------------------------------

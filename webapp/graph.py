@@ -12,13 +12,13 @@ from markupsafe import Markup
 
 Point = tuple[float, float]
 
-WIDTH, HEIGHT = 340.0, 240.0  # drawing units
-LEFT, RIGHT, TOP, BOTTOM = 52.0, 12.0, 26.0, 44.0  # around the field of the curves
+WIDTH, HEIGHT = 300.0, 240.0  # drawing units
+LEFT, RIGHT, TOP, BOTTOM = 54.0, 16.0, 30.0, 48.0  # around the field of the curves
 STROKES = ("", "9 5", "2 4", "12 4 2 4")  # whole, dashed, dotted, both
 MARKED = 24  # points of a curve that are still marked one by one
 TICKS = 5
 NO_SPAN, NO_SIZE = 1e-9, 1e-200  # a share of the numbers, a number: less is a flat line
-LETTERS = 13.0
+LETTERS = 15.0
 
 
 def graph_svg(
@@ -49,16 +49,16 @@ def graph_svg(
         _text(WIDTH - RIGHT, height - 6, axes[0], "end"),
         *(_line(x(at), top, x(at), height - BOTTOM, 0.25) for at in x_ticks),
         *(_line(LEFT, y(at), WIDTH - RIGHT, y(at), 0.25) for at in y_ticks),
-        *(_text(x(at), height - BOTTOM + 16, said(at), "middle") for at in x_ticks),
-        *(_text(LEFT - 6, y(at) + 4.5, said(at), "end") for at in y_ticks),
+        *(_text(x(at), height - BOTTOM + 19, said(at), "middle") for at in x_ticks),
+        *(_text(LEFT - 6, y(at) + 5, said(at), "end") for at in y_ticks),
     ]
     for index, (name, points) in enumerate(drawn.items()):
         if key:
             at = TOP + LETTERS * 1.6 * index
             parts += [
                 _stroke([(LEFT, at), (LEFT + 44, at)], index),
-                _mark(LEFT + 22, at, index),
-                _text(LEFT + 52, at + 4.5, name, "start"),
+                *([_mark(LEFT + 22, at, index)] if len(points) <= MARKED else []),
+                _text(LEFT + 52, at + 5, name, "start"),
             ]
         parts.append(_curve([(x(a), y(b)) for a, b in points], index))
     return Markup(

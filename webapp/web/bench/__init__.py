@@ -46,6 +46,7 @@ def figure(name: str) -> Response:
             tables=any(map(figures.of_many_lines, declared.asks)),
             many_lines=figures.of_many_lines,
             units_of=figures.units_of,
+            usual_units=figures.usual_units,
             fill=FILL,
             part=htmx_part(),
             **(answered(declared, texts) if asked else NOTHING),
