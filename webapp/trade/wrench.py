@@ -459,11 +459,13 @@ def _band(
 
 
 def _fine_enough(wanted: Quantity, low: Quantity | None, high: Quantity | None) -> str:
-    """Return which step between marks always leaves one in the band."""
+    """Return which step between marks leaves one in the band, even at an end of the scale."""
     least, most = (float(each.m_as(wanted.units)) for each in _band(wanted, low, high))
-    if most - least < _BIT * most:
+    value = float(wanted.magnitude)
+    sides = [side for side in (value - least, most - value) if side > _BIT * value]
+    if not sides:
         return "with a mark for just this figure"
-    return f"with marks at most {four(most - least)} {unit_of(wanted)} apart"
+    return f"with marks at most {four(min(sides))} {unit_of(wanted)} apart"
 
 
 def _wrenches(
