@@ -587,9 +587,9 @@ _ADAPTER = (
         "angle",
         "At which angle does it stand",
         "angle",
-        "0°",
+        "30°",
         required=False,
-        help="0° straight on, 90° square to the handle. Nothing given: 0°.",
+        help="90° is square to the handle. Straight on: leave it out.",
     ),
     Ask(
         "way",
