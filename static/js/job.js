@@ -18,7 +18,6 @@ import { held, setUp as setUpValues, show as showValue } from "./values.js"
 
 const SAME_FINGER = 400 // ms in which a second click in the same place is the same finger
 const NEAR = 48 // px
-const AFTER_PAINT = 60 // ms: a screen that was asked for is on the glass by then, on a slow phone too
 const $ = (selector) => document.querySelector(selector)
 const root = document.documentElement
 
@@ -106,7 +105,7 @@ class Page extends EventTarget {
     this.#ready(null)
     this.#bar()
     scrollTo(0, 0)
-    setTimeout(() => this.#shown(screen, push), AFTER_PAINT)
+    painted(() => this.#shown(screen, push))
   }
 
   /** What can wait until the screen is painted: on a slow phone it costs more than the screen itself. */
@@ -345,6 +344,9 @@ class Page extends EventTarget {
 }
 
 const NOTHING = fold([])
+
+/** Do it after the next paint; at once where nothing is painted, as in a page that lies behind. */
+const painted = (act) => (document.visibilityState === "hidden" ? act() : requestAnimationFrame(() => requestAnimationFrame(act)))
 
 /** Do it when the phone has nothing else to do. */
 const idle = (act) => (globalThis.requestIdleCallback ? requestIdleCallback(act, { timeout: 2_000 }) : setTimeout(act, 300))
