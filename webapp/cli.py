@@ -163,7 +163,7 @@ def figure(name: str | None, given: tuple[str, ...], as_json: bool) -> None:
     from webapp.trade.refusal import Refused
 
     if name is None:
-        show_figures(figures.FIGURES, as_json)
+        show_figures(figures.GROUPS, as_json)
         return
     try:
         declared = figures.find(name)
@@ -203,15 +203,21 @@ def texts_of(given: tuple[str, ...]) -> dict[str, str]:
     return texts
 
 
-def show_figures(figures: tuple[Declared, ...], as_json: bool) -> None:
+def show_figures(groups: dict[str, tuple[Declared, ...]], as_json: bool) -> None:
     """Print what figures there are and what each is for."""
     if as_json:
-        found = [{"name": one.name, "title": one.title, "what": one.what} for one in figures]
+        found = [
+            {"name": one.name, "title": one.title, "what": one.what}
+            for group in groups.values()
+            for one in group
+        ]
         click.echo(json.dumps(found, ensure_ascii=False, indent=2))
         return
-    width = max((len(one.name) for one in figures), default=0)
-    for one in figures:
-        click.echo(f"{one.name:{width}}  {one.title}. {one.what.rstrip('.')}.")
+    width = max(len(one.name) for group in groups.values() for one in group)
+    for title, group in groups.items():
+        click.echo(title)
+        for one in group:
+            click.echo(f"  {one.name:{width}}  {one.title}. {one.what.rstrip('.')}.")
     click.echo("\nWhat one of them asks: droplight figure NAME")
 
 

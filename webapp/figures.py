@@ -17,7 +17,21 @@ from typing import Any, cast
 from webapp.pack.amounts import NUMBER, Amount, AmountUnclear, level, read, read_any
 from webapp.pack.findings import did_you_mean, listed, nearest
 from webapp.pack.spellings import EXAMPLES, known
-from webapp.trade import conversion, cure, drills, fasteners, fill, glycol, pipe, tapping, tightening, wrench
+from webapp.trade import (
+    conversion,
+    cure,
+    drills,
+    fasteners,
+    fill,
+    glycol,
+    heat,
+    pipe,
+    power,
+    tapping,
+    tightening,
+    weather,
+    wrench,
+)
 from webapp.trade.answer import Answer, Ask, Declared
 from webapp.trade.quantities import Q_, Quantity
 from webapp.trade.units import LADDERS, UNITS, Figure, Kind, number
@@ -29,18 +43,15 @@ DIGITS = 9  # of a plain number, before its point and after it
 
 
 # In the order of the bench.
-FIGURES: tuple[Declared, ...] = (
-    *wrench.FIGURES,
-    *fasteners.FIGURES,
-    *tightening.FIGURES,
-    *tapping.FIGURES,
-    *pipe.FIGURES,
-    *drills.FIGURES,
-    *cure.FIGURES,
-    *glycol.FIGURES,
-    *fill.FIGURES,
-    *conversion.FIGURES,
-)
+GROUPS: dict[str, tuple[Declared, ...]] = {
+    "Wrench and bolts": (*wrench.FIGURES, *fasteners.FIGURES, *tightening.FIGURES),
+    "Holes and threads": (*tapping.FIGURES, *pipe.FIGURES, *drills.FIGURES),
+    "Waiting": (*cure.FIGURES, *heat.FIGURES),
+    "Coolant": (*glycol.FIGURES, *fill.FIGURES),
+    "Power": (*power.FIGURES, *weather.FIGURES),
+    "Units": conversion.FIGURES,
+}
+FIGURES: tuple[Declared, ...] = tuple(one for group in GROUPS.values() for one in group)
 
 
 @dataclass(frozen=True, slots=True)

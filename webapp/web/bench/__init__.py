@@ -26,7 +26,7 @@ POINTS = 200  # rows of a table beside a drawing
 @bp.get("/bench")
 def bench() -> str:
     """Show every figure and what it is for."""
-    return render_template("bench/bench.html", figures=figures.FIGURES)
+    return render_template("bench/bench.html", groups=figures.GROUPS)
 
 
 @bp.route("/bench/<name>", methods=["GET", "POST"])
