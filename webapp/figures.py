@@ -27,6 +27,7 @@ from webapp.trade import (
     heat,
     pipe,
     power,
+    runs,
     tapping,
     tightening,
     weather,
@@ -48,7 +49,7 @@ GROUPS: dict[str, tuple[Declared, ...]] = {
     "Holes and threads": (*tapping.FIGURES, *pipe.FIGURES, *drills.FIGURES),
     "Waiting": (*cure.FIGURES, *heat.FIGURES),
     "Coolant": (*glycol.FIGURES, *fill.FIGURES),
-    "Power": (*power.FIGURES, *weather.FIGURES),
+    "Power": (*power.FIGURES, *weather.FIGURES, *runs.FIGURES),
     "Units": conversion.FIGURES,
 }
 FIGURES: tuple[Declared, ...] = tuple(one for group in GROUPS.values() for one in group)

@@ -12,8 +12,8 @@ from markupsafe import Markup
 
 Point = tuple[float, float]
 
-WIDTH, HEIGHT = 300.0, 240.0  # drawing units
-LEFT, RIGHT, TOP, BOTTOM = 54.0, 16.0, 30.0, 48.0  # around the field of the curves
+WIDTH, HEIGHT = 310.0, 240.0  # drawing units
+LEFT, RIGHT, TOP, BOTTOM = 54.0, 24.0, 30.0, 48.0  # around the field of the curves
 STROKES = ("", "9 5", "2 4", "12 4 2 4")  # whole, dashed, dotted, both
 MARKED = 24  # points of a curve that are still marked one by one
 TICKS = 5
