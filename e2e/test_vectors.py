@@ -102,3 +102,44 @@ def test_the_phone_refuses_to_convert_between_measures_of_two_kinds(ask):
         [0],
     )
     assert message == "psi and mm do not measure the same"
+
+
+REFUSED = "catch ({what, why, write}) { return {refused: {what, why, write}} }"
+
+
+def test_the_phone_sets_the_same_wrench_to_the_same_mark_and_refuses_in_the_same_words(ask):
+    given = vectors("wrench.json", "choices")
+    expression = f"""(() => {{ try {{
+        const own = v.wrenches.map((one) => ({{...one, months: one.months ?? 0}}))
+        const found = m.choose(v.figure, own)
+        return {{wrench: own.indexOf(found.wrench), setting: found.setting, error: found.error,
+                 cautions: m.cautions(found, v.figure)}} }} {REFUSED} }})()"""
+    for vector, mine in zip(given, ask("wrench.js", expression, given), strict=True):
+        assert same(mine, vector["answer"]), (vector, mine)
+    assert {"refused" in vector["answer"] for vector in given} == {True, False}
+
+
+def test_the_phone_corrects_for_an_adapter_as_the_server_does(ask):
+    given = vectors("wrench.json", "factors")
+    expression = f"(() => {{ try {{ return {{factor: m.factor(v.adapter)}} }} {REFUSED} }})()"
+    for vector, mine in zip(given, ask("wrench.js", expression, given), strict=True):
+        assert same(mine, vector["answer"]), (vector, mine)
+    given = vectors("wrench.json", "adapted")
+    expression = f"""(() => {{ try {{
+        return m.dial(m.corrected(v.figure, v.adapter), v.wrench) }} {REFUSED} }})()"""
+    for vector, mine in zip(given, ask("wrench.js", expression, given), strict=True):
+        wanted = vector["answer"]
+        if "refused" in wanted:
+            assert "refused" in mine, vector
+        else:
+            assert same({"setting": mine["setting"]}, {"setting": wanted["setting"]}), (vector, mine)
+
+
+def test_the_phone_keeps_no_wrench_that_cannot_be(ask):
+    given = vectors("wrench.json", "kept")
+    expression = "(({what, why, write}) => what && {refused: {what, why, write}})(m.fault(v.wrench) ?? {})"
+    for vector, mine in zip(given, ask("wrench.js", expression, given), strict=True):
+        wanted = vector["answer"]
+        assert bool(mine) == bool(wanted), vector
+        if wanted:
+            assert mine["refused"]["write"] == wanted["refused"]["write"], vector
