@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.trade.pipe import (
-    CHIPS,
     DEPTH,
     FLANKS,
     LISTS,
@@ -23,6 +22,7 @@ from webapp.trade.pipe import (
     read_pipe,
 )
 from webapp.trade.refusal import Refused
+from webapp.trade.tapping import CHIPS
 
 SIZES = ("1/8", "1/4", "3/8", "1/2", "3/4", "1")
 

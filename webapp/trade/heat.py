@@ -184,7 +184,7 @@ def answer_warm_up(first: Quantity, second: Quantity, between: Quantity, opening
     rise, rose = wanted - warmer, warmer - cold
     shortest, longest = float(least.m_as("min")), float(most.m_as("min"))
     return Answer(
-        value={"least": least, "most": most, "pace": (warmer - cold) / minutes},
+        value={"least": least, "most": most, "degrees_per_minute": rose / minutes},
         lines=(
             line("At least", least, "min", "duration", "1", "down"),
             line("At most", most, "min", "duration", "1", "up"),

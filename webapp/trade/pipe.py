@@ -22,6 +22,7 @@ from .answer import Answer, Ask, Declared, Line, rounded_to
 from .drills import INCH, Drill, both, pilots, read_drill
 from .quantities import Q_, Quantity
 from .refusal import Refused
+from .tapping import CHIPS
 from .threads import UNC, UNF
 from .units import number
 
@@ -71,7 +72,6 @@ SOURCE = (
     "G: ISO 228-1, drills of the usual tables. Rc: ISO 7-1, drills from memory"
 )
 VALIDITY = "Pipe threads NPT, G and Rc from 1/8 to 1. Not NPTF, NPS, Rp, nor other sizes"
-CHIPS = "Cover every open port before you cut, and clear the chips before anything is closed"
 DEPTH = (
     "A taper tap cuts wider the deeper it goes: stop when the fitting turns in three to four turns by hand "
     "(common practice, no source)"
