@@ -160,7 +160,8 @@ def test_rinse_water_thins_the_premix():
         "2.65 L",
         "39 %",
         "19 L/min",
-        "1 of 5 L, 0.25 L to spare",
+        "1",
+        "0.25 L",
     ]
     assert "Concentrate: (4.75 − 0) / 1 = 4.75 L" in got.working
     assert {HOT, POISON, LABEL_WINS, NEVER_MIX, SHRINKS} <= set(got.cautions)
@@ -181,7 +182,7 @@ def test_a_premix_cannot_make_up_for_rinse_water():
 def test_a_filled_system_is_corrected_by_a_swap():
     got = correct(litres(9.5), pc(42), pc(50), None, litres(1))
     assert got.lines[0].text == "1.31 L"
-    assert got.lines[1].text == "2 of 1 L, 0.69 L to spare"
+    assert [line.text for line in got.lines[1:]] == ["2", "0.68 L"]  # 0.6897: never more than there is
     assert got.working[0] == "9.5 L × (50 % − 42 %) / (100 % − 42 %) = 1.31 L"
 
 

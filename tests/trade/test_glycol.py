@@ -169,6 +169,7 @@ def test_what_is_shown_never_promises_more_than_was_worked_out():
             "75 % by volume is beyond the table, which ends at 57.8 %: past about 60 to 68 % more",
         ),
         (lambda: freezes(101), "101 % is no strength"),
+        (lambda: freezes(40, basis="by weight"), "the mix is not said clearly"),
         (lambda: freezes(-1), "−1 % is no strength"),
         (lambda: freezes(float("nan")), "the strength is no number"),
         (lambda: freezes(20, table="Army manual"), "the Army manual table begins at 30 % by volume"),

@@ -96,6 +96,7 @@ _LANGE_PROPYLENE = (
 )
 # US Army TM 5-3895-382-24, ethylene glycol: the °F column (5, -9, -35, -60 °F). Its °C column prints -24 for
 # 40 % and -57 for 60 %, which is not the same. The basis is not printed; volume, as coolant is mixed.
+# Its propylene column repeats the °F of ethylene, so it is left out.
 _ARMY_ETHYLENE = ((30, -15.0), (40, -22.78), (50, -37.22), (60, -51.11))
 # fmt: on
 

@@ -91,7 +91,7 @@ def fill(
         line(name, Q_(coolant, "L"), "L", "volume", "0.01"),
         line("Water", Q_(water, "L"), "L", "volume", "0.01"),
         line(f"A premix of {_pc(premix)} alone would give", Q_(100 * alone, "percent"), "%", "share", "1"),
-        Line("Pour no faster than", "19 L/min"),
+        line("Pour no faster than", FASTEST_POUR, "L/min", "flow", "1", "down"),
     ]
     value = {
         "coolant": Q_(coolant, "L"),
@@ -173,7 +173,7 @@ def change(
     end = changed(capacity, each, start, fresh, count)
     v, q = _system(capacity, each)
     s0, s1 = _share(start, "the strength now"), _share(fresh, "the fresh coolant")
-    lines = [line(f"After {count} changes", end, "%", "share", "0.1")]
+    lines = [line(f"After {count} change{'s' * (count != 1)}", end, "%", "share", "0.1")]
     value: dict[str, object] = {"strength": end, "times": count, "used": Q_(count * q, "L")}
     if needed is not None and target is not None:
         value["needed"] = needed
@@ -289,7 +289,8 @@ def _jugs(
     count = max(0, ceil(litres / size - _BIT))
     spare = max(0.0, count * size - litres)
     value |= {"jugs": count, "spare": Q_(spare, "L")}
-    lines.append(Line("Jugs", f"{count} of {_l(size)} L, {_l(spare)} L to spare"))
+    lines.append(Line("Jugs", str(count)))
+    lines.append(line("To spare", Q_(spare, "L"), "L", "volume", "0.01", "down"))
     working.append(
         f"{_l(litres)} / {_l(size)} rounded up: {count}; {count} × {_l(size)} − {_l(litres)} = {_l(spare)} L"
     )

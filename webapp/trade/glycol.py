@@ -75,6 +75,12 @@ def share(strength: Quantity, *, kind: Kind, basis: Basis, to: Basis) -> Quantit
     52.4 %
     """
     percent = _percent(strength)
+    if kind not in KINDS or basis not in BASES or to not in BASES:
+        raise Refused(
+            "the mix is not said clearly",
+            "ethylene and propylene, volume and mass are four different answers",
+            f"Choose {' or '.join(KINDS)}, and {' or '.join(BASES)}",
+        )
     if basis == to:
         return Q_(percent, "percent")
     rows = SHARES[kind] if basis == "by volume" else tuple((m, v) for v, m in SHARES[kind])
