@@ -6,6 +6,7 @@ from itertools import pairwise, permutations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import integrate
 
 from webapp.trade.power import KW
 from webapp.trade.quantities import Q_
@@ -82,7 +83,6 @@ def test_the_area_is_the_exact_integral_of_the_straight_lines(points, ends):
 
 @given(points=pulls())
 def test_the_area_is_what_scipy_makes_of_it(points):
-    integrate = pytest.importorskip("scipy.integrate")
     xs, ys = zip(*points, strict=True)
     assert area(points, xs[0], xs[-1]) == pytest.approx(float(integrate.trapezoid(ys, xs)), rel=1e-12)
 

@@ -10,11 +10,7 @@ glycol protects less, and pure ethylene glycol is solid at -12.9 °C.
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Literal, NamedTuple
-
-from .answer import rounded_to
-from .units import number
 
 Kind = Literal["ethylene", "propylene"]
 Basis = Literal["by volume", "by mass"]
@@ -138,8 +134,3 @@ SHARES: dict[Kind, tuple[tuple[float, float], ...]] = {  # % by volume, % by mas
     "ethylene": tuple((v, m) for v, m, _ in _ASHRAE_ETHYLENE),
     "propylene": tuple((v, m) for v, m, _ in _ASHRAE_PROPYLENE),
 }
-
-
-def said(value: float, step: str = "0.1") -> str:
-    """Return a number as it is printed in a working line, rounded to a step."""
-    return number(rounded_to(value, Decimal(step)))

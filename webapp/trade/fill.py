@@ -10,10 +10,10 @@ from __future__ import annotations
 from math import ceil, isfinite, log
 
 from .answer import Answer, Ask, Declared, Line, line
-from .coolant import said
 from .glycol import HOT, LABEL_WINS, POISON, STRONG
 from .quantities import Q_, Quantity
 from .refusal import Refused
+from .shown import said
 
 LARGEST = 1000.0  # L: beyond any vehicle, common practice, no source
 FASTEST_POUR = Q_(19, "L/min")  # US Army TM 5-3805-263-14&P-3

@@ -27,11 +27,11 @@ from .coolant import (
     Basis,
     Kind,
     Table,
-    said,
 )
 from .humidity import CRITICAL_PRESSURE, CRITICAL_TEMPERATURE, TERMS
 from .quantities import Q_, STANDARD_AIR, Quantity
 from .refusal import Refused
+from .shown import said
 
 # Antoine's equation, log10(p / bar) = A - B / (T + C), T in K, about 50–200 °C. Ethylene: the constants of
 # the NIST Chemistry WebBook; propylene: handbook constants. Both from memory.

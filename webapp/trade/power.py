@@ -6,13 +6,12 @@ the kilowatt. A power is always shown in all three, each by its name.
 
 from __future__ import annotations
 
-from decimal import Decimal
 from math import isfinite, pi
 
-from .answer import Answer, Ask, Declared, line, rounded_to
+from .answer import Answer, Ask, Declared, line
 from .quantities import Q_, Quantity
 from .refusal import Refused
-from .units import number
+from .shown import said
 
 HP = 33000 / (2 * pi)  # lbf·ft · rpm per hp: 5252.113
 KW = 30000 / pi  # N·m · rpm per kW: 9549.297
@@ -24,11 +23,6 @@ SOURCE = "Definition of power, P = T·ω; 1 hp = 550 ft·lbf/s, 1 PS = 75 kgf·m
 VALIDITY = "Torque and speed at one and the same shaft, and at the same moment"
 WHICH_HP = "An hp printed in Europe is often a PS: 1.4 % smaller"
 SAME_SHAFT = "Wheel torque is multiplied by the gears: it is not the engine's"
-
-
-def said(value: float, step: str = "0.1") -> str:
-    """Return a number as it is printed in a working line, rounded to a step."""
-    return number(rounded_to(value, Decimal(step)))
 
 
 def power_of(torque: Quantity, speed: Quantity) -> Quantity:

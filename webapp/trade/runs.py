@@ -18,9 +18,10 @@ from math import isfinite
 from typing import Literal, NamedTuple
 
 from .answer import Answer, Ask, Declared, Line, line
-from .power import KW, said
+from .power import KW
 from .quantities import Q_, Quantity
 from .refusal import Refused
+from .shown import said
 
 Measure = Literal["torque", "power"]
 Point = tuple[float, float]

@@ -6,9 +6,15 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
+from .answer import rounded_to
 from .quantities import Q_, Quantity
 from .refusal import Refused
 from .units import UNITS, join, number
+
+
+def said(value: float, step: str = "0.1") -> str:
+    """Return a number as it is printed in a working line, rounded to a step."""
+    return number(rounded_to(value, Decimal(step)))
 
 
 def four(value: float) -> str:

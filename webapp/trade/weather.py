@@ -12,9 +12,10 @@ from math import isfinite, sqrt
 
 from .answer import Answer, Ask, Declared, Line, line
 from .humidity import vapour_pressure
-from .power import WHICH_HP, said
+from .power import WHICH_HP
 from .quantities import Q_, Quantity
 from .refusal import Refused
+from .shown import said
 
 J1349_1990, J1349_2004 = "SAE J1349 1990", "SAE J1349 2004"
 ISO_1585, DIN_70020, STD = "ISO 1585", "DIN 70020", "SAE STD"
