@@ -39,6 +39,7 @@ from .actions import (
 from .amounts import Amount
 from .check import CURES, label_time, seconds
 from .compiled import BigFigure, CompiledPack, Line, Phase, Reading, Step, Strip, Wait
+from .cuts import WORKED_OUT, worked_out
 from .draft import Draft, StepDraft
 from .outline import StepOutline
 from .pictures import name_of
@@ -284,6 +285,8 @@ def notes(action: Verb, thing: Any) -> tuple[str, ...]:
             found += thread_notes(thing)
         case Fill():
             found.append(thing.base)
+        case Drill():
+            found += worked_out(thing).notes
     if isinstance(thing, schema.Item) and isinstance(action, Remove | Release | MoveAside | Disconnect):
         found += ["stores force"] if thing.sprung else []
         found += ["times the engine: do not turn it"] if thing.timed else []
@@ -393,9 +396,13 @@ def fluid_figures(fluid: schema.Fluid, action: Verb) -> list[BigFigure]:
 
 
 def cut_figures(cut: schema.Cut, action: Verb) -> list[BigFigure]:
-    """Return the drill or the thread of a cut."""
+    """Return the drill or the thread of a cut; the author's own, else what is worked out."""
     if isinstance(action, Drill):
+        ours = worked_out(cut)
         found = labelled(*(("pilot", one) for one in cut.pilot))
+        found += [BigFigure(f"pilot, {WORKED_OUT}", None, name) for name in ours.pilots]
+        if ours.drill:
+            found.append(BigFigure(f"drill with, {WORKED_OUT}", None, ours.drill))
         if isinstance(cut.drill, Amount):
             found.append(BigFigure("drill with", cut.drill))
         elif cut.drill:
