@@ -97,6 +97,52 @@ def pattern_svg(
     )
 
 
+def adapter_svg(length: float, extension: float, angle: float, title: str) -> Markup:
+    """Return the drawing of a wrench seen from above with an adapter on its drive, to scale.
+
+    length: middle of the grip to the drive square; extension: from there to the fastener, both in one unit.
+    angle: degrees between the adapter and the line of the handle. title: what is read out instead.
+    """
+    scale = WIDTH / (length + extension)
+    hand, drive = 24.0, 24.0 + length * scale
+    turn = math.radians(angle)
+    x, y = drive + extension * scale * math.cos(turn), extension * scale * math.sin(turn)
+    top = 62.0
+    width, height = max(drive, x) + 40, top + max(y, 0) + 44
+    return Markup(
+        '<svg class="adapter" xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {w} {h}" '
+        'width="{w}" height="{h}" fill="none" stroke="currentColor" stroke-linecap="round">'
+        "<title>{title}</title>"
+        '<path stroke-width="9" d="M{hand} {top}H{drive}"/>'
+        '<path stroke-width="18" d="M{hand} {top}h{grip}"/>'
+        '<path stroke-width="5" d="M{drive} {top}L{x} {y}"/>'
+        '<circle cx="{x}" cy="{y}" r="13" stroke-width="4"/>'
+        '<rect x="{left}" y="{up}" width="16" height="16" stroke-width="3" fill="Canvas"/>'
+        '<path stroke-width="1.5" stroke-dasharray="5 5" d="M{drive} {top}h{line}"/>'
+        '<g fill="currentColor" stroke="none" font-size="17" font-weight="bold" text-anchor="middle">'
+        '<text x="{middle}" y="{above}">L</text><text x="{between}" y="{beside}">A</text>'
+        '<text x="{hand}" y="{below}" text-anchor="start">pull here</text></g></svg>'
+    ).format(
+        w=_short(width),
+        h=_short(height),
+        title=title,
+        hand=_short(hand),
+        top=_short(top),
+        drive=_short(drive),
+        grip=_short(min(46.0, length * scale / 3)),
+        x=_short(x),
+        y=_short(top + y),
+        left=_short(drive - 8),
+        up=_short(top - 8),
+        line=_short(min(56.0, width - drive - 4)),
+        middle=_short((hand + drive) / 2),
+        above=_short(top - 16),
+        between=_short((drive + x) / 2 + 16 * math.sin(turn)),
+        beside=_short(top + y / 2 - 16 * abs(math.cos(turn))),
+        below=_short(top + 36),
+    )
+
+
 def _bolt(number: int, turn: int | None, mark: str | None, x: float, y: float, radius: float) -> Markup:
     size = radius * (1.25, 1.05, 0.75)[len(str(turn or 0)) - 1]
     letter = Markup(

@@ -247,3 +247,28 @@ def test_a_curve_is_drawn_read_out_and_there_as_a_table(bench):
     assert "<title>A figure for the test</title>" in page
     assert "stroke-dasharray" in page
     assert re.search(r"<caption>after</caption>.*<td>2000</td><td>146</td>", page, re.S)
+
+
+def test_a_worked_out_order_is_drawn(client):
+    page = client.get("/bench/order?layout=circle&bolts=8&torque=48+N%C2%B7m").text
+    turns = dict(re.findall(r'data-bolt="(\d+)" data-turn="(\d+)"', page))
+    assert turns == {"1": "1", "5": "2", "3": "3", "7": "4", "2": "5", "6": "6", "4": "7", "8": "8"}
+    assert "The numbers say when each bolt comes." in page
+
+
+@pytest.mark.parametrize("name, first", [("adapter", "wanted"), ("adapter-gives", "setting")])
+def test_an_adapter_is_drawn_at_its_angle(client, name, first):
+    page = client.get(f"/bench/{name}?{first}=40+N%C2%B7m&length=300+mm&extension=100+mm&angle=90%C2%B0").text
+    drawn = re.search(r'<svg class="adapter".*?</svg>', page)[0]
+    assert "stands at 90° to the line of the handle" in drawn
+    (lever,) = re.findall(r'stroke-width="9" d="M24 62H(\S+)"', drawn)
+    x, y = re.search(r'<circle cx="(\S+)" cy="(\S+)"', drawn).groups()
+    assert float(x) == float(lever)  # square to the handle
+    assert float(y) - 62 == pytest.approx((float(lever) - 24) / 3, abs=0.2)  # 100 mm of 300 mm
+
+
+def test_many_fields_that_may_be_left_blank_are_folded_away_until_one_is_filled_in(client):
+    asked = "/bench/adapter?wanted=40+N%C2%B7m&length=300+mm&extension=100+mm"
+    assert '<details class="more">' in client.get(asked).text
+    assert '<details class="more" open>' in client.get(f"{asked}&angle=90%C2%B0").text
+    assert 'class="more"' not in client.get("/bench/convert").text

@@ -185,6 +185,7 @@ def sequence(layout: str, bolts: str, *, torque: Figure | None = None, order: st
     lines.append(Line("Last pass", "same order, full figure: none may turn"))
     value: dict[str, object] = {
         "order": list(sequence_),
+        "ring": layout == "circle",
         "positions": [list(place) for place in places],
         "shares": [float(share) for share in shares],
         "turns": len(turns(sequence_, shares)),

@@ -372,6 +372,7 @@ def adapter_answer(
         f"Setting: {exact(wanted)} / {four(factor)} = {exact(setting)}",
     ]
     values: dict[str, Any] = {"setting": setting, "factor": factor, "uncorrected": wanted * factor}
+    values |= _lever(length, extension, angle)
     cautions = _adapter_cautions(factor)
     rest = (
         line(
@@ -430,8 +431,13 @@ def adapter_gives_answer(
         line("The fastener gets", gets, unit_of(setting), "torque", fine_step(gets)),
         Line("Against the setting", _error(factor - 1)),
     )
-    values = {"gets": gets, "factor": factor}
+    values = {"gets": gets, "factor": factor, **_lever(length, extension, angle)}
     return Answer(values, lines, working, ADAPTER_SOURCE, ADAPTER_VALIDITY, _adapter_cautions(factor))
+
+
+def _lever(length: Quantity, extension: Quantity, angle: Quantity) -> dict[str, Quantity]:
+    """Return what a drawing of wrench and adapter needs."""
+    return {"length": length, "extension": extension, "angle": angle}
 
 
 def _band(

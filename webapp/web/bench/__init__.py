@@ -7,16 +7,20 @@ from markupsafe import Markup, escape
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from webapp import figures
+from webapp.drawing import adapter_svg, pattern_svg
 from webapp.graph import graph_svg, said
 from webapp.pack.amounts import Amount
 from webapp.pack.render import quantity_html
-from webapp.trade.answer import Answer, Declared, Line
+from webapp.trade.answer import Answer, Ask, Declared, Line
 from webapp.trade.refusal import Refused
 from webapp.trade.units import Figure
 
 from ..errors import Gone, Unclear
 
 bp = Blueprint("bench", __name__, template_folder="templates")
+
+ON_THE_PHONE = ("wrench", "adapter", "drill", "cure", "cool-down", "freeze", "protect", "fill", "convert")
+"""What is needed at the car: these pages are kept, and static/js/bench answers them without a network."""
 
 FILL = "fill-in"  # no name of an ask holds a hyphen
 LARGEST = 2_000_000  # bytes of a form: a table takes up to three times its size on the way
@@ -37,6 +41,7 @@ def figure(name: str) -> Response:
     except figures.Unknown as unknown:
         raise Gone(unknown.what, "The bench lists every figure there is.") from unknown
     texts, asked = typed(declared)
+    fields, folded = in_order(declared)
     view = "bench/_answer.html" if htmx_part() else "bench/figure.html"
     response = make_response(
         render_template(
@@ -48,6 +53,10 @@ def figure(name: str) -> Response:
             units_of=figures.units_of,
             usual_units=figures.usual_units,
             fill=FILL,
+            fields=fields,
+            folded=folded,
+            more_said=any(texts[one.name] for one in declared.asks if not one.required),
+            on_the_phone=declared.name in ON_THE_PHONE,
             part=htmx_part(),
             **(answered(declared, texts) if asked else NOTHING),
         )
@@ -75,6 +84,17 @@ def typed(declared: Declared) -> tuple[dict[str, str], bool]:
     names = [one.name for one in declared.asks]
     asked = request.method == "POST" or any(name in given for name in names)
     return {name: given.get(name, "") for name in names}, asked
+
+
+FEW = 5  # fields that fit under a thumb: with more, those that may be left blank are folded away
+
+
+def in_order(declared: Declared) -> tuple[list[Ask], bool]:
+    """Return the fields as they stand, and whether those that may be left blank are folded away."""
+    asks = list(declared.asks)
+    if len(asks) <= FEW or all(one.required for one in asks):
+        return asks, False
+    return sorted(asks, key=lambda one: not one.required), True
 
 
 NOTHING: dict[str, object] = {"answer": None, "refused": None, "problems": {}}
@@ -108,6 +128,21 @@ def amount(own: Figure) -> Amount:
 def graph(answer: Answer, title: str) -> Markup:
     """Return the curves of an answer as a drawing."""
     return graph_svg(answer.curves, answer.axes or ("", ""), title)
+
+
+@bp.app_template_filter("drawing")
+def drawing(answer: Answer, title: str) -> Markup:
+    """Return what an answer looks like at the joint: the bolts in their order, the adapter on its wrench."""
+    value = answer.value
+    if "positions" in value:
+        order = " ".join(map(str, value["order"]))
+        return pattern_svg(value["positions"], value["order"], f"{title}: {order}", ring=value["ring"])
+    if "extension" in value:
+        length, arm = (float(value[name].m_as("mm")) for name in ("length", "extension"))
+        angle = float(value["angle"].m_as("degree"))
+        said_of_it = f"{title}: the adapter stands at {said(angle)}° to the line of the handle"
+        return adapter_svg(length, arm, angle, said_of_it)
+    return Markup("")
 
 
 @bp.app_template_filter("axis_number")
