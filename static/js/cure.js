@@ -174,7 +174,7 @@ function time(minutes, like = minutes) {
 }
 
 /** Minutes as days, hours and minutes; rounded up to the minute. */
-function clockText(minutes) {
+export function clockText(minutes) {
   const whole = Math.ceil(minutes - BIT)
   const parts = [[Math.floor(whole / 1440), "d"], [Math.floor(whole / 60) % 24, "h"], [whole % 60, "min"]]
   return parts.filter(([count]) => count).map((part) => part.join(" ")).join(" ")
