@@ -33,6 +33,8 @@ def answer(page):
 def fill(page, **texts):
     for name, text in texts.items():
         field = page.locator(f"#field-{name}")
+        if not field.is_visible():
+            page.get_by_text("More, where it is known").click()
         if field.evaluate("e => e.tagName") == "SELECT":
             field.select_option(text)
         else:
