@@ -111,7 +111,7 @@ def test_signal_colours_are_those_of_the_standard(word, colour, lettering):
 
 def test_signal_colours_are_used_for_hazards_and_nothing_else():
     used = set()
-    for name in ("base.css", "parts.css"):
+    for name in ("base.css", "parts.css", "bench.css"):
         for rule in re.findall(r"([^{}]+)\{([^{}]*)\}", (CSS / name).read_text("utf-8")):
             if re.search(r"var\(--(on-)?(danger|warning|caution|notice)\)", rule[1]):
                 used.add(" ".join(re.sub(r"/\*.*?\*/", "", rule[0], flags=re.S).split()))
@@ -119,7 +119,7 @@ def test_signal_colours_are_used_for_hazards_and_nothing_else():
     assert [selector for selector in used if not selector.startswith(".hazard-")] == []
 
 
-@pytest.mark.parametrize("name", ["base.css", "parts.css"])
+@pytest.mark.parametrize("name", ["base.css", "parts.css", "bench.css"])
 def test_every_role_that_is_used_is_declared(name):
     sheet = (CSS / name).read_text("utf-8")
     used = set(re.findall(r"var\((--[\w-]+)", sheet))
@@ -131,7 +131,7 @@ def test_every_style_sheet_keeps_to_the_layers():
     """A rule outside them would win over every state and over print."""
     (order,) = re.findall(r"@layer ([\w, ]+);", TOKENS)
     layers = order.split(", ")
-    for name in ("tokens.css", "base.css", "parts.css"):
+    for name in ("tokens.css", "base.css", "parts.css", "bench.css"):
         sheet = re.sub(r"/\*.*?\*/", "", (CSS / name).read_text("utf-8"), flags=re.S).replace(
             f"@layer {order};", ""
         )
