@@ -44,6 +44,7 @@ def test_a_log_says_what_its_vector_says(fold, vector):
 
 
 STEPS, WAITS = st.sampled_from(["drain", "bead", "shut"]), st.sampled_from(["drips", "cured"])
+BOLT = {"group": st.just("bolts"), "pass": st.sampled_from(["1", "check"]), "bolt": st.integers(1, 3)}
 DATA = {
     "step-done": st.fixed_dictionaries({}),
     "step-undone": st.fixed_dictionaries({}),
@@ -75,6 +76,8 @@ DATA = {
         }
     ),
     "hazard-answered": st.fixed_dictionaries({"hazard": st.just("scald"), "fact": st.just("cool")}),
+    "bolt-turned": st.fixed_dictionaries(BOLT),
+    "bolt-taken-back": st.fixed_dictionaries(BOLT),
     "note": st.fixed_dictionaries({"text": st.just("loose post")}),
 }
 ENTRY = st.sampled_from(sorted(DATA)).flatmap(

@@ -17,6 +17,8 @@
  *   wait-stopped     wait, reason
  *   alarm-heard      wait, due              the deadline that rang
  *   photo-taken      photo, shows, width, height   SHA-256 of the picture's bytes
+ *   bolt-turned      group, pass, bolt     pass: a round of the step, such as "2", "check" or "turn 1"
+ *   bolt-taken-back  group, pass, bolt
  *   note             text
  * `at` is the phone's clock in epoch milliseconds. A kind that is not known here changes nothing.
  */
@@ -32,6 +34,7 @@ const nothing = () => ({
   stopped: 0, // stamp of the latest stop of an attended clock
   readings: {}, // reading → the latest value {entry, at, step, value, unit, verdict, taken: how many}
   waits: {}, // wait → {step, began, length, inputs, bays, working, is, seen, heard, …}
+  bolts: {}, // step → group → pass → the bolts that are turned, in the order they were
   photos: [],
   notes: [],
 })
@@ -109,6 +112,14 @@ const KINDS = {
   },
   "photo-taken"(state, { id, step, at }, { photo, shows, width, height }) {
     state.photos.push({ entry: id, step, at, photo, shows, width, height })
+  },
+  "bolt-turned"(state, { step }, { group, pass, bolt }) {
+    const turned = (((state.bolts[step] ??= {})[group] ??= {})[pass] ??= [])
+    if (!turned.includes(bolt)) turned.push(bolt)
+  },
+  "bolt-taken-back"(state, { step }, { group, pass, bolt }) {
+    const turned = state.bolts[step]?.[group]?.[pass]
+    if (turned?.includes(bolt)) turned.splice(turned.indexOf(bolt), 1)
   },
   note(state, { id, step, at }, { text }) {
     state.notes.push({ entry: id, step, at, text })

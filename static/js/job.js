@@ -5,6 +5,7 @@ import { next, progress, selected, unanswered } from "./course.js"
 import { button, el, moment, write } from "./el.js"
 import { byJob, newId } from "./entry.js"
 import { fold } from "./fold.js"
+import * as kit from "./kit.js"
 import * as log from "./log.js"
 import * as offline from "./offline.js"
 import * as overview from "./overview.js"
@@ -14,6 +15,7 @@ import { Record } from "./record.js"
 import * as running from "./running.js"
 import { dress, head, nodeOf, openAtTick } from "./stepview.js"
 import * as stops from "./stop.js"
+import * as tighten from "./tighten.js"
 import { held, setUp as setUpValues, show as showValue } from "./values.js"
 
 const SAME_FINGER = 400 // ms in which a second click in the same place is the same finger
@@ -67,6 +69,8 @@ class Page extends EventTarget {
     const id = stepOf(screen)
     const turn = ++this.#turn
     stops.end()
+    kit.leave()
+    tighten.leave()
     if (id) {
       const step = this.pack.step.get(id)
       if (!step) return this.go("overview", { push: false })
@@ -435,6 +439,7 @@ function act(page, control) {
       const place = control.closest(".reading")
       return take(page, place, { value: control.textContent.replace(/^. /, ""), unit: "", verdict: control.value })
     }
+    case "bolts": return tighten.begin(page, control)
     case "take-new": return page.takeNewer()
     case "awake": return awake(control)
     case "notify": return alarm.askToNotify().then((text) => write($("#ring-said"), text))
@@ -483,6 +488,8 @@ async function start() {
   }
   overview.setUp(page)
   photos.setUp(page)
+  kit.setUp()
+  tighten.setUp()
   controls(page)
   if (page.record) page.moveQuestions()
   overview.showQuestions(page, page.record ? page.state.answers : Object.fromEntries([...asked].filter(([name]) => page.pack.questions.some(({ id }) => id === name))))

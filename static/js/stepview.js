@@ -3,6 +3,7 @@ import { before as says } from "./cards.js"
 import { holds, open, selected, unanswered } from "./course.js"
 import { button, el, moment, write } from "./el.js"
 import { showIn as showPhotos } from "./photos.js"
+import * as tighten from "./tighten.js"
 import { told } from "./values.js"
 
 export const nodeOf = (id) => document.querySelector(`#step-${CSS.escape(id)}`)
@@ -19,6 +20,7 @@ export function dress(page, id) {
   for (const place of node.querySelectorAll(".hazard")) hazard(page, place, step)
   for (const place of node.querySelectorAll(".reading")) reading(page, place)
   if (node.querySelector(".photo")) showPhotos(node, page.state)
+  if (node.querySelector("[data-bolts]")) tighten.dress(page, id, node)
 }
 
 /** What is to be known before the step is read: it is ticked, it is not for this vehicle, something is open. */
@@ -81,7 +83,8 @@ function reading(page, place) {
 }
 
 /** What is still open when a step is about to be ticked, in words. Steps and waits that must come first, a clock of
- * its own that has not ended, a bead that has skinned, readings that are not taken or lie outside.
+ * its own that has not ended, a bead that has skinned, bolts of a group that was begun bolt by bolt, readings that
+ * are not taken or lie outside.
  * @returns {{text: string, to: string|null}[]} `to`: the step to go to */
 export function openAtTick(page, step) {
   const now = page.now()
@@ -91,6 +94,7 @@ export function openAtTick(page, step) {
     ...before.steps.map(({ id, title }) => ({ text: title, to: id })),
     ...before.waits.map((wait) => ({ text: `${wait.name}: ${says(wait, page.state.waits[wait.id], now)}`, to: wait.step })),
     ...attended.map(({ name, id }) => ({ text: `${name}: ${page.state.waits[id] ? "has not ended" : "has not begun"}`, to: null })),
+    ...tighten.open(page, step.id, nodeOf(step.id)).map((text) => ({ text, to: null })),
     ...step.readings.flatMap(({ id, name }) => {
       const taken = page.state.readings[id]
       if (!taken) return [{ text: `Reading not taken: ${name}`, to: null }]

@@ -4,13 +4,16 @@ import json
 import re
 from html.parser import HTMLParser
 from pathlib import Path
+from types import SimpleNamespace
 
 import brotli
 import pytest
 
 from webapp import places
+from webapp.drawing import tightening
+from webapp.pack.actions import Tighten, Turn
 from webapp.pack.amounts import read_any
-from webapp.pack.schema import Hazard
+from webapp.pack.schema import Fasteners, Hazard
 from webapp.web import create_app
 from webapp.web.job import modules, phone
 
@@ -274,3 +277,77 @@ def test_danger_and_warning_are_answered_with_a_fact(page):
         assert 'class="fact live"' in card
         assert 'data-do="state"' in card or "data-range=" in card
         assert not re.search(r">\s*(OK|Ok|Okay)\s*<", card)
+
+
+# --- Tightening bolt by bolt
+
+
+def rounds(action, **more):
+    """Return what the phone follows of a group of four bolts in a step with these actions."""
+    group = Fasteners(name="bolts", count=4, thread="M8x1.25", pattern={"circle": 4}, **more)
+    step = SimpleNamespace(actions=action)
+    return phone.bolts(step, "bolts", group, tightening(group))["rounds"]
+
+
+def test_after_the_last_pass_every_bolt_is_checked_at_the_full_figure():
+    found = rounds([Tighten(tighten="bolts")], torque="20 N·m", passes=["50 %", "100 %"])
+    assert [(one["id"], one["name"]) for one in found] == [
+        ("1", "Pass 1 of 2"),
+        ("2", "Pass 2 of 2"),
+        ("check", "Check pass"),
+    ]
+    assert [one["figures"][0]["si"] for one in found] == ["10 N·m", "20 N·m", "20 N·m"]
+
+
+def test_a_pass_that_is_not_the_last_is_not_checked_and_a_check_that_is_asked_for_comes_once():
+    passes = {"torque": "20 N·m", "passes": ["50 %", "100 %"]}
+    first, last = Tighten(tighten="bolts", **{"pass": 1}), Tighten(tighten="bolts", **{"pass": 2})
+    check = Tighten(tighten="bolts", to="check")
+    assert [one["id"] for one in rounds([first], **passes)] == ["1"]
+    assert [one["id"] for one in rounds([last], **passes)] == ["2", "check"]
+    assert [one["id"] for one in rounds([last, check], **passes)] == ["2", "check"]
+    assert [one["id"] for one in rounds([check], **passes)] == ["check"]
+
+
+def test_a_bolt_turned_by_an_angle_is_never_checked_by_a_click():
+    whole = [Tighten(tighten="bolts"), Turn(turn="bolts")]
+    found = rounds([*whole, Tighten(tighten="bolts", to="check")], torque="20 N·m", angle=["90°", "60°"])
+    assert [one["id"] for one in found] == ["1", "turn 1", "turn 2"]
+    assert found[1]["flats"].startswith("a quarter turn")
+    assert rounds(whole[:1], torque="20 N·m", angle="90°")[-1]["id"] == "1"
+
+
+def test_where_no_figure_exists_none_is_made_up():
+    for found in (
+        rounds([Tighten(tighten="bolts")], snug=True),
+        rounds([Tighten(tighten="bolts", to="finger-tight")], torque="20 N·m"),
+    ):
+        assert [one["figures"] for one in found] == [[]]
+
+
+def test_the_wrench_is_given_the_middle_of_a_range_and_the_authors_band():
+    ((ranged,), (limited,), (plain,)) = (
+        rounds([Tighten(tighten="bolts")], torque=text)[0]["figures"]
+        for text in ("20–24 N·m", "at most 24 N·m", "24 N·m")
+    )
+    assert (ranged["wanted"], ranged["low"], ranged["high"]) == (22, 20, 24)
+    assert (limited["wanted"], limited["high"]) == (24, 24)
+    assert limited["low"] == pytest.approx(21.6)
+    assert "low" not in plain
+
+
+def test_bolts_with_a_figure_of_their_own_are_told_by_their_places():
+    lengths = [
+        {"length": "20 mm", "count": 2, "at": [1, 3]},
+        {"length": "40 mm", "count": 2, "at": [2, 4], "torque": "30 N·m"},
+    ]
+    (others, own) = rounds([Tighten(tighten="bolts")], torque="20 N·m", lengths=lengths)[0]["figures"]
+    assert (others["si"], "at" in others) == ("20 N·m", False)
+    assert (own["si"], own["at"]) == ("30 N·m", [2, 4])
+
+
+def test_a_step_without_a_drawn_pattern_offers_nothing_to_follow(lamp, page):
+    followed = Elements(page).named("data-bolts")
+    groups = [json.loads(plan)["group"] for plan in followed]
+    assert groups == ["bolts"] * len(groups)
+    assert page.count('data-do="bolts"') == len(re.findall(r'class="order"', page)) > 0

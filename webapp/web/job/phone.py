@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from typing import Any
 
 from markupsafe import Markup
@@ -13,6 +14,9 @@ from webapp.pack.amounts import Amount
 from webapp.pack.compiled import CompiledPack, Reading, Step, Wait
 from webapp.pack.render import quantity_html
 from webapp.pack.schema import Fasteners
+from webapp.pack.stages import full_figures, pass_figures
+from webapp.trade.quantities import Q_
+from webapp.trade.tightening import in_flats
 from webapp.trade.units import UNITS, convert
 
 WORDS = {"danger": "DANGER", "warning": "WARNING", "caution": "CAUTION", "notice": "NOTICE"}
@@ -46,11 +50,112 @@ def between_tags(html: str, wanted: re.Pattern[str], instead: str) -> Markup:
     return Markup("".join(shown))  # noqa: S704 - it was HTML before, and only marks are added
 
 
-def orders(pack: CompiledPack, step: Step) -> list[tuple[Fasteners, Tightening]]:
-    """Return the groups tightened in a step whose pattern the author told, each with its drawn order."""
+def orders(pack: CompiledPack, step: Step) -> list[tuple[str, Fasteners, Tightening]]:
+    """Return the groups tightened in a step whose pattern the author told: id, group, drawn order."""
     names = dict.fromkeys(act.target() for act in step.actions if isinstance(act, Tighten | Turn))
-    groups = [pack.front.fasteners[name] for name in names]
-    return [(group, drawn) for group in groups if (drawn := tightening(group))]
+    groups = [(name, pack.front.fasteners[name]) for name in names]
+    return [(name, group, drawn) for name, group in groups if (drawn := tightening(group))]
+
+
+def bolts(step: Step, name: str, group: Fasteners, drawn: Tightening) -> dict[str, Any]:
+    """Return what the phone follows bolt by bolt: the order, and each round that the step goes through it.
+
+    A round's `id` names it in the log. After the last pass comes a check at the full figure, unless the group
+    is turned by an angle: after a turn a click says nothing.
+    """
+    rounds: list[dict[str, Any]] = []
+    for action in step.actions:
+        if isinstance(action, Tighten | Turn) and action.target() == name:
+            rounds += _turned(group, action.stage) if isinstance(action, Turn) else _tightened(group, action)
+    turned = bool(group.angle or group.touch_plus)
+    if turned:
+        rounds = [one for one in rounds if one["id"] != "check"]
+    elif rounds and rounds[-1]["id"] == str(len(group.passes) or 1) and rounds[-1]["figures"]:
+        rounds.append(_check(group))
+    once = {one["id"]: one for one in rounds}
+    return {
+        "group": name,
+        "name": group.name,
+        "order": drawn.order,
+        "numbering": drawn.numbering,
+        "rounds": list(once.values()),
+    }
+
+
+def _tightened(group: Fasteners, action: Tighten) -> list[dict[str, Any]]:
+    if action.to == "check":
+        return [_check(group)] if full_figures(group) else []
+    if action.to != "final":
+        return [{"id": action.to, "name": action.to.capitalize(), "figures": []}]
+    if group.touch_plus:
+        touch = {"id": "touch", "name": "Until it touches", "figures": []}
+        return [touch, _turn(group.touch_plus, 1, 1)]
+    if not full_figures(group):
+        return [{"id": "snug", "name": "Snug", "figures": []}]
+    count = len(group.passes) or 1
+    wanted = [action.pass_] if action.pass_ and action.pass_ <= count else range(1, count + 1)
+    return [
+        {
+            "id": str(number),
+            "name": f"Pass {number} of {count}",
+            "figures": _figures(group, pass_figures(group, number) if group.passes else full_figures(group)),
+        }
+        for number in wanted
+    ]
+
+
+def _check(group: Fasteners) -> dict[str, Any]:
+    return {"id": "check", "name": "Check pass", "figures": _figures(group, full_figures(group))}
+
+
+def _turned(group: Fasteners, stage: int | None) -> list[dict[str, Any]]:
+    angles = group.angle or ([group.touch_plus] if group.touch_plus else [])
+    return [
+        _turn(angle, number, len(angles))
+        for number, angle in enumerate(angles, start=1)
+        if stage in (None, number)
+    ]
+
+
+def _turn(angle: Amount, number: int, count: int) -> dict[str, Any]:
+    degrees = next(part for part in (angle.nominal, angle.low, angle.high) if part is not None)
+    return {
+        "id": f"turn {number}",
+        "name": f"Turn {number} of {count}" if count > 1 else "Turn",
+        "figures": [{"us": angle.shown("us"), "si": angle.shown("si")}],
+        "flats": in_flats(Q_(float(degrees), "degree")),
+    }
+
+
+def _figures(group: Fasteners, amounts: list[tuple[str, Amount]]) -> list[dict[str, Any]]:
+    """Return figures for the wrench. wanted, low, high: in `unit`; a band only where the author gave one.
+
+    Of a limit alone, the other end of the band lies 10 % away, as for a figure without a band.
+    """
+    own = [part.at for part in group.lengths if part.torque]
+    found = []
+    for number, (words, amount) in enumerate(amounts):
+        own_at = number - (len(amounts) - len(own))
+        low, high = (None if end is None else float(end) for end in (amount.low, amount.high))
+        middle = amount.nominal if amount.nominal is not None else _middle(amount)
+        figure: dict[str, Any] = {"us": amount.shown("us"), "si": amount.shown("si"), "unit": amount.unit}
+        figure["system"] = UNITS[amount.unit].system
+        figure["wanted"] = float(middle)
+        if low != high:
+            figure["low"] = 0.9 * figure["wanted"] if low is None else low
+            figure["high"] = 1.1 * figure["wanted"] if high is None else high
+        if words:
+            figure["words"] = words
+        if own_at >= 0 and own[own_at]:
+            figure["at"] = own[own_at]
+        found.append(figure)
+    return found
+
+
+def _middle(amount: Amount) -> Decimal:
+    """Return the middle of a range; the limit itself where there is only one."""
+    ends = [end for end in (amount.low, amount.high) if end is not None]
+    return sum(ends, Decimal(0)) / len(ends)
 
 
 def only_if(pack: CompiledPack, when: dict[str, list[str]]) -> list[str]:
