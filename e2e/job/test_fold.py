@@ -78,6 +78,9 @@ DATA = {
     "hazard-answered": st.fixed_dictionaries({"hazard": st.just("scald"), "fact": st.just("cool")}),
     "bolt-turned": st.fixed_dictionaries(BOLT),
     "bolt-taken-back": st.fixed_dictionaries(BOLT),
+    "mix-worked-out": st.fixed_dictionaries(
+        {"fluid": st.just("coolant"), "inputs": st.just({}), "answer": st.just({"lines": []})}
+    ),
     "note": st.fixed_dictionaries({"text": st.just("loose post")}),
 }
 ENTRY = st.sampled_from(sorted(DATA)).flatmap(

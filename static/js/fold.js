@@ -19,6 +19,7 @@
  *   photo-taken      photo, shows, width, height   SHA-256 of the picture's bytes
  *   bolt-turned      group, pass, bolt     pass: a round of the step, such as "2", "check" or "turn 1"
  *   bolt-taken-back  group, pass, bolt
+ *   mix-worked-out   fluid, inputs, answer  inputs: {known, jug, capacity, amount, …}; answer: its lines, or a refusal
  *   note             text
  * `at` is the phone's clock in epoch milliseconds. A kind that is not known here changes nothing.
  */
@@ -35,6 +36,7 @@ const nothing = () => ({
   readings: {}, // reading → the latest value {entry, at, step, value, unit, verdict, taken: how many}
   waits: {}, // wait → {step, began, length, inputs, bays, working, is, seen, heard, …}
   bolts: {}, // step → group → pass → the bolts that are turned, in the order they were
+  mixes: {}, // “step fluid” → the latest mix worked out {entry, at, inputs, answer}
   photos: [],
   notes: [],
 })
@@ -120,6 +122,9 @@ const KINDS = {
   "bolt-taken-back"(state, { step }, { group, pass, bolt }) {
     const turned = state.bolts[step]?.[group]?.[pass]
     if (turned?.includes(bolt)) turned.splice(turned.indexOf(bolt), 1)
+  },
+  "mix-worked-out"(state, { id, step, at }, { fluid, inputs, answer }) {
+    state.mixes[`${step} ${fluid}`] = { entry: id, at, inputs, answer }
   },
   note(state, { id, step, at }, { text }) {
     state.notes.push({ entry: id, step, at, text })

@@ -4,6 +4,7 @@ import * as aloud from "./aloud.js"
 import { next, progress, selected, unanswered } from "./course.js"
 import { button, el, moment, write } from "./el.js"
 import { byJob, newId } from "./entry.js"
+import * as filling from "./filling.js"
 import { fold } from "./fold.js"
 import * as kit from "./kit.js"
 import * as log from "./log.js"
@@ -488,6 +489,7 @@ async function start() {
   }
   overview.setUp(page)
   photos.setUp(page)
+  filling.setUp(page)
   kit.setUp()
   tighten.setUp()
   controls(page)

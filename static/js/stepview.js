@@ -2,6 +2,7 @@
 import { before as says } from "./cards.js"
 import { holds, open, selected, unanswered } from "./course.js"
 import { button, el, moment, write } from "./el.js"
+import { dress as mix } from "./filling.js"
 import { showIn as showPhotos } from "./photos.js"
 import * as tighten from "./tighten.js"
 import { told } from "./values.js"
@@ -19,6 +20,7 @@ export function dress(page, id) {
   const step = page.pack.step.get(id)
   for (const place of node.querySelectorAll(".hazard")) hazard(page, place, step)
   for (const place of node.querySelectorAll(".reading")) reading(page, place)
+  for (const place of node.querySelectorAll(".mix")) mix(page, place)
   if (node.querySelector(".photo")) showPhotos(node, page.state)
   if (node.querySelector("[data-bolts]")) tighten.dress(page, id, node)
 }

@@ -14,7 +14,7 @@ from .. import assets
 from ..errors import Gone
 from ..headers import allow_style, policy
 from ..packs import the_shelf
-from . import phone
+from . import mix, phone
 
 bp = Blueprint("job", __name__, template_folder="templates")
 
@@ -47,6 +47,7 @@ def page(pack_hash: str, style: str, release: str) -> str:
         style=Markup(style),  # noqa: S704 - our own style sheets
         release=release,
         phone=phone,
+        mix=mix,
         modules=modules(),
     )
 
