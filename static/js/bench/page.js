@@ -44,10 +44,16 @@ if (!document.querySelector("#answer-is") && (example || fields.some((field) => 
 }
 
 function fill(field, text) {
+  if (text) unfold(field)
   field.value = text
   if (field.value === text || field.tagName !== "SELECT") return
   field.append(el("option", { value: text }, text))
   field.value = text
+}
+
+/** Show a field that is folded away. */
+function unfold(field) {
+  field.closest("details")?.setAttribute("open", "")
 }
 
 async function answerHere() {
@@ -63,6 +69,7 @@ async function answerHere() {
 const sentence = (words) => words[0].toUpperCase() + words.slice(1)
 
 function tell(field, problem) {
+  if (problem) unfold(field)
   const words = problem ? [el("strong", {}, `${sentence(problem.what)}.`), ` ${sentence(problem.why)}. Write: `, el("b", {}, problem.write)] : []
   document.getElementById(`problem-${field.name}`).replaceChildren(...words)
 }

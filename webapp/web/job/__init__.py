@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from webapp import places
 
-from .. import assets
+from .. import assets, bench
 from ..errors import Gone
 from ..headers import allow_style, policy
 from ..packs import the_shelf
@@ -67,7 +67,8 @@ def modules() -> list[str]:
 def worker() -> Response:
     """Serve the service worker with the list of what it keeps."""
     files = current_app.extensions["assets"]
-    kept = [url_for("shelf.shelf"), url_for("assets.manifest")]
+    kept = [url_for("shelf.shelf"), url_for("bench.bench"), url_for("assets.manifest")]
+    kept += [url_for("bench.figure", name=name) for name in bench.ON_THE_PHONE]
     kept += [url_for("static", filename=name) for name in files.files if name.endswith(KEPT)]
     head = f"const RELEASE = {json.dumps(files.release)}\nconst SHELL = {json.dumps(kept)}\n"
     response = Response(head + files.files["sw.js"].decode(), mimetype="text/javascript")
