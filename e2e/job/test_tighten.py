@@ -225,10 +225,17 @@ def test_nine_bolts_in_three_passes_are_followed_offline_and_interrupted(joint, 
 
 
 def test_a_bolt_that_turned_in_the_check_begins_the_check_anew(joint, order):
+    page = joint.page
+    page.set_viewport_size({"width": 360, "height": 740})
     follow = at_the_joint(joint)
     begin(follow)
+    follow.tap("[data-do=kit-open]")
+    add_wrench(follow, "N·m", "5", "50", "1", "14")
+    follow.tap("[data-do=kit-leave]")
     turn(follow, order * 3)
     turn(follow, order[:2])
+    again, hold = (page.locator(one).bounding_box() for one in ("#bolts-again", "#bolts .hold"))
+    assert again["y"] + again["height"] <= hold["y"] + 1, "it is seen without moving the page"
     follow.tap("#bolts-again")
     says(follow, f"Check pass, bolt {order[0]}, 0 of 9 done")
 
@@ -261,6 +268,10 @@ def test_after_a_turn_by_an_angle_there_is_no_check_by_click(joint):
     expect(follow.page.locator("#bolts-set")).to_contain_text("a quarter turn")
     turn(follow, order)
     says(follow, "All 2 bolts are done")
+    follow.tap("#bolts-again")  # once is not enough
+    says(follow, "All 2 bolts are done")
+    follow.tap("#bolts-again")
+    says(follow, f"Pass 1 of 1, bolt {order[0]}, 0 of 2 done")
 
 
 def test_a_second_tab_shows_the_bolts_of_the_first(joint, order):

@@ -124,6 +124,7 @@ function show() {
   const { round, bolt, done, last } = now
   const all = plan.order.length
   const over = !round
+  shown.sure = false
   write($("#bolts-say"), over ? `All ${all} bolts are done` : `${round.name}, bolt ${bolt}, ${done.length} of ${all} done`)
   const figures = over ? [] : figuresOf(round, bolt)
   const key = JSON.stringify([round?.id, figures, shown.chest])
@@ -136,6 +137,7 @@ function show() {
   write($("#bolts-done"), over ? "Back to the step" : round.id === "check" ? `Bolt ${bolt} holds` : `Bolt ${bolt} done`)
   $("#bolts-undo").disabled = !last
   $("#bolts-again").hidden = !(over || (round.id === "check" && done.length))
+  $("#bolts-numbers").hidden = !$("#bolts-again").hidden // by then they are known, and the height is needed
   write($("#bolts-again"), over ? "Begin again from the first pass" : "One turned: check again from the first")
   const unsaved = $("#unsaved")
   write($("#bolts-unsaved"), unsaved.hidden ? "" : unsaved.querySelector("p")?.textContent ?? unsaved.textContent)
@@ -152,7 +154,7 @@ function setting(round, figures) {
   const { chest } = shown
   if (round.flats) return [el("p", {}, `${round.flats}. No wrench setting: after the turn a click says nothing.`)]
   if (!figures.length) return [el("p", {}, "No figure exists: this far and no further.")]
-  const nodes = round.id === "check" ? [el("p", {}, "None may turn. If one turns, check again from the first.")] : []
+  const nodes = round.id === "check" ? [el("p", {}, "None may turn.")] : []
   if (!chest.wrenches.length) nodes.push(el("p", {}, "Put your torque wrench into the kit: then its setting stands here."))
   const notes = chest.wrenches.length ? figures.flatMap((one) => onWrench(one, chest, nodes)) : []
   const controls = [button("Kit", toKit, { class: "button", "data-do": "kit-open" })]
@@ -229,6 +231,10 @@ function again() {
   const { page, step, plan } = shown
   const turned = turnedIn(page, step, plan) ?? {}
   const { round } = standing(plan, turned)
+  if (!round && !shown.sure) { // one press must not take a whole joint back
+    shown.sure = true
+    return write($("#bolts-again"), "Every bolt counts as open then. Press once more")
+  }
   const rounds = round ? [round] : plan.rounds
   page.add(rounds.flatMap(({ id }) => (turned[id] ?? []).map((bolt) => ["bolt-taken-back", step, { group: plan.group, pass: id, bolt }])))
 }
