@@ -5,6 +5,9 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from webapp import places
+from webapp.pack.compile import compile_folder
+
 MIX = ".screen[aria-current] .mix"
 
 
@@ -140,3 +143,29 @@ def test_every_control_of_the_mix_is_big_enough_for_a_glove(at_fill):
     assert len(heights) >= 15
     assert min(heights) >= 64
     assert at_fill.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_a_drill_line_says_which_drill_of_the_owners_drawer_is_nearest(page, server):
+    """6.8 mm is wanted; of fractions and letters H is nearest, and says how far it is off."""
+    pack = compile_folder(places.CONTENT / "inlet-manifold").pack
+    step = next(one.id for one in pack.steps if any(line.verb == "drill" for line in one.lines))
+    page.goto(f"{server.url}/jobs/{pack.hash}")
+    page.wait_for_selector("html[data-live]")
+    own = page.locator(".screen[aria-current] .own-drill")
+
+    def keep(*drills):
+        kit = page.locator("link[rel=modulepreload][href$='/kit.js']").get_attribute("href")
+        page.evaluate(
+            "([kit, drills]) => import(kit).then(async (m) => m.keep({ ...(await m.read()), drills }))",
+            [kit, list(drills)],
+        )
+        page.evaluate("location.hash = 'cover'")
+        page.evaluate(f"location.hash = 'step-{step}'")
+
+    keep()
+    expect(page.locator(".screen[aria-current] [data-drills]")).to_be_visible()
+    expect(own).to_have_count(0)
+    keep("fraction", "letter")
+    expect(own).to_contain_text("In your drawer: H (0.266 in, 6.76 mm)")
+    keep("fraction", "metric")
+    expect(own).to_have_text("In your drawer: 6.8 mm")

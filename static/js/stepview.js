@@ -1,5 +1,6 @@
 /** One step on the screen: what stands in the document, and what the log says about it. */
 import { before as says } from "./cards.js"
+import { dress as cut } from "./cutting.js"
 import { holds, open, selected, unanswered } from "./course.js"
 import { button, el, moment, write } from "./el.js"
 import { dress as mix } from "./filling.js"
@@ -21,6 +22,7 @@ export function dress(page, id) {
   for (const place of node.querySelectorAll(".hazard")) hazard(page, place, step)
   for (const place of node.querySelectorAll(".reading")) reading(page, place)
   for (const place of node.querySelectorAll(".mix")) mix(page, place)
+  for (const line of node.querySelectorAll("[data-drills]")) cut(line)
   if (node.querySelector(".photo")) showPhotos(node, page.state)
   if (node.querySelector("[data-bolts]")) tighten.dress(page, id, node)
 }

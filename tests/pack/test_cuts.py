@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.pack.cuts import METALS, turning
+from webapp.pack.cuts import METALS, in_drawers, turning
 from webapp.trade.drills import read_drill
 
 from .writing import pack, result, step
@@ -19,6 +19,13 @@ def line_of(cut: str):
     assert found.pack is not None, [finding.text() for finding in found.findings]
     (one,) = found.pack.steps
     return one.lines[0]
+
+
+def cut_of(cut: str):
+    """Return the cut itself, as the compiler read it."""
+    found = result(pack(f"cuts:\n  hole: {{name: bracket hole, {cut}}}\n", step("Drill the hole", DRILLS)))
+    assert found.pack is not None
+    return found.pack.front.cuts["hole"]
 
 
 def figures(line) -> list[tuple[str, str]]:
@@ -117,3 +124,16 @@ def test_the_same_pack_is_always_the_same_bytes():
     assert one is not None
     assert other is not None
     assert one.canonical == other.canonical
+
+
+def test_the_nearest_drill_of_each_series_says_how_far_it_is_off_and_what_thread_it_leaves():
+    """M8x1.25 after 6.8 mm: 17/64 in is 6.747 mm; H is 0.266 in, 6.756 mm; the widest number drill is #1."""
+    found = {
+        series: (off, words) for series, off, words in in_drawers(cut_of("into: steel, thread: M8x1.25"))
+    }
+    assert found["metric"] == (0, "6.8 mm")
+    off, left = found["fraction"][1].split("; ")
+    assert off == "17/64 in (0.2656 in, 6.75 mm), 0.05 mm (0.0021 in) smaller"
+    assert left == "17/64 in leaves 77 % of the thread"
+    assert found["letter"][1].startswith("H (")
+    assert "number" not in found

@@ -11,7 +11,18 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from webapp.trade.answer import rounded_to
-from webapp.trade.drills import BY_HAND, DRAWERS, Drill, cutting_speed, pilots, read_drill, speed
+from webapp.trade.drills import (
+    BY_HAND,
+    DRAWERS,
+    DRILLS,
+    Drill,
+    cutting_speed,
+    nearest,
+    off_line,
+    pilots,
+    read_drill,
+    speed,
+)
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
 from webapp.trade.tapping import LEAST, MOST, choose, percent, tap_drill
@@ -89,6 +100,33 @@ def thread_of(cut: Cut) -> Thread | None:
         return read_thread(cut.thread) if cut.thread else None
     except Refused:
         return None
+
+
+def in_drawers(cut: Cut) -> list[tuple[str, float, str]]:
+    """Return for each series of drills the one nearest to the cut's drill: series, mm it is off, words.
+
+    The drill is the author's, else the one worked out. A series without such a size is left out.
+    """
+    thread = thread_of(cut)
+    ours = worked_out(cut).drill
+    wanted = read_drill(ours) if ours else drill_of(cut)
+    found: list[tuple[str, float, str]] = []
+    if wanted is None:
+        return found
+    for series in DRILLS:
+        try:
+            near = nearest(wanted.diameter, (series,))
+        except Refused:
+            continue
+        off = float(near.off.m_as("mm"))
+        words = [near.drill.name]
+        if abs(off) >= 0.0005:
+            words = [
+                f"{near.drill}, {off_line(near.off)}",
+                *(of_thread(thread, near.drill) if thread else []),
+            ]
+        found.append((series, abs(off), "; ".join(words)))
+    return found
 
 
 def tapped_after(thread: Thread, drawer: str) -> Drill | None:

@@ -1,11 +1,12 @@
-"""Which fills of a step the phone can work out the mix for, and what the pack knows of each."""
+"""What the phone is told of the fills whose mix it can work out, and of the drills that a cut asks for."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from webapp.pack.actions import Drain, Fill, Rinse
-from webapp.pack.compiled import CompiledPack, Step
+from webapp.pack.compiled import CompiledPack, Line, Step
+from webapp.pack.cuts import in_drawers
 from webapp.trade.units import UNITS
 
 from .phone import number, reading_units, system, units
@@ -74,3 +75,8 @@ def since_drained(pack: CompiledPack, step: Step, fluid: str) -> list[Step] | No
 def kinds(names: list[str]) -> set[str]:
     """Return what these units measure."""
     return {UNITS[name].kind if name in UNITS else "" for name in names}
+
+
+def drawers(pack: CompiledPack, line: Line) -> list[tuple[str, float, str]]:
+    """Return for a drill line the nearest drill of each series; nothing for any other line."""
+    return in_drawers(pack.front.cuts[line.target]) if line.verb == "drill" else []
