@@ -1,12 +1,11 @@
 """What bolts bear, held to bolt-strength.csv, which names a source and its standing for each row."""
 
-import csv
 import re
 from fractions import Fraction
-from pathlib import Path
 
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.trade.fasteners import (
     NUT_FACTORS,
     REUSABLE,
@@ -20,8 +19,7 @@ from webapp.trade.fasteners import (
 from webapp.trade.quantities import Q_
 from webapp.trade.threads import Thread, read_thread
 
-with (Path(__file__).parent / "bolt-strength.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("bolt-strength.csv")
 
 LEFT_OUT: dict[str, str] = {}
 LEFT_OUT_CASES = {
@@ -29,33 +27,6 @@ LEFT_OUT_CASES = {
     "ex-stiffness-constant": "needs the stiffness of bolt and joint, which nobody knows at a vehicle",
     "lub-test-mean": "the mean of ten measured loads, from a bolt whose size the row does not give",
 }
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [
-        pytest.param(row, id=row["case"])
-        for row in ROWS
-        if row["kind"] in kinds and row["case"] not in LEFT_OUT_CASES
-    ]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    share = float(size.rstrip("%")) / (100 if size.endswith("%") else 1) if kind == "rel" else 1e-12
-    return pytest.approx(expected, rel=share)
 
 
 def inches(text):
@@ -67,7 +38,7 @@ def of_size(size):
     return Thread("", Q_(size, "inch"), Q_(1 / 16, "inch"), "unified", "fine", 16)
 
 
-@pytest.mark.parametrize("row", of("iso-property"))
+@pytest.mark.parametrize("row", TABLE.of("iso-property", without=LEFT_OUT_CASES))
 def test_a_class_guarantees_what_its_standard_says(row):
     given = inputs(row)
     grade, _, band = given["class"].partition(" ")
@@ -78,30 +49,30 @@ def test_a_class_guarantees_what_its_standard_says(row):
         assert stress.m_as("MPa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("iso-code"))
+@pytest.mark.parametrize("row", TABLE.of("iso-code", without=LEFT_OUT_CASES))
 def test_a_marking_spells_its_nominal_yield(row):
     assert nominal_yield(inputs(row)["class"]).m_as("MPa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("iso-boundary"))
+@pytest.mark.parametrize("row", TABLE.of("iso-boundary", without=LEFT_OUT_CASES))
 def test_the_last_diameter_of_a_band_belongs_to_it(row):
     given = inputs(row)
     assert strength(read_thread(given["thread"]), given["class"]).proof_stress.m_as("MPa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("iso-proof-load", "iso-proof-load-fine"))
+@pytest.mark.parametrize("row", TABLE.of("iso-proof-load", "iso-proof-load-fine", without=LEFT_OUT_CASES))
 def test_a_metric_bolt_bears_its_printed_proof_load(row):
     given = inputs(row)
     assert strength(read_thread(given["thread"]), given["class"]).proof_load.m_as("N") == within(row)
 
 
-@pytest.mark.parametrize("row", of("iso-tensile-load"))
+@pytest.mark.parametrize("row", TABLE.of("iso-tensile-load", without=LEFT_OUT_CASES))
 def test_a_metric_bolt_tears_at_its_printed_load(row):
     given = inputs(row)
     assert strength(read_thread(given["thread"]), given["class"]).tensile_load.m_as("N") == within(row)
 
 
-@pytest.mark.parametrize("row", of("j429-property", "j429-boundary"))
+@pytest.mark.parametrize("row", TABLE.of("j429-property", "j429-boundary", without=LEFT_OUT_CASES))
 def test_a_grade_guarantees_what_its_standard_says(row):
     """At both ends of the row's band: just above the lower one, where that belongs to the next band."""
     given = inputs(row)
@@ -115,14 +86,16 @@ def test_a_grade_guarantees_what_its_standard_says(row):
         assert stress.m_as("ksi") == within(row)
 
 
-@pytest.mark.parametrize("row", of("j429-proof-load"))
+@pytest.mark.parametrize("row", TABLE.of("j429-proof-load", without=LEFT_OUT_CASES))
 def test_an_inch_bolt_bears_its_proof_load(row):
     given = inputs(row)
     bolt = strength(read_thread(given["thread"]), f"grade {given['grade']}")
     assert bolt.proof_load.m_as("force_pound") == within(row)
 
 
-@pytest.mark.parametrize("row", of("nut-factor", "nut-factor-bickford", "nut-factor-ifi"))
+@pytest.mark.parametrize(
+    "row", TABLE.of("nut-factor", "nut-factor-bickford", "nut-factor-ifi", without=LEFT_OUT_CASES)
+)
 def test_each_list_of_k_is_kept_apart_and_named(row):
     given = inputs(row)
     author = re.match(r"Shigley|Bickford|IFI", given["table"])[0]
@@ -132,7 +105,9 @@ def test_each_list_of_k_is_kept_apart_and_named(row):
     assert author in source
 
 
-@pytest.mark.parametrize("row", of("short-form-torque", "short-form-torque-inch"))
+@pytest.mark.parametrize(
+    "row", TABLE.of("short-form-torque", "short-form-torque-inch", without=LEFT_OUT_CASES)
+)
 def test_the_torque_for_a_share_of_proof_load_is_the_published_one(row):
     given = inputs(row)
     grade = given.get("class") or f"grade {given['grade']}"
@@ -142,7 +117,7 @@ def test_the_torque_for_a_share_of_proof_load_is_the_published_one(row):
     assert answer.value["torque"].m_as(unit) == within(row)
 
 
-@pytest.mark.parametrize("row", of("shigley-example"))
+@pytest.mark.parametrize("row", TABLE.of("shigley-example", without=LEFT_OUT_CASES))
 def test_torque_by_k_load_and_diameter_agrees_with_the_handbook(row):
     given = inputs(row)
     thread = of_size(float(given["d_in"]))
@@ -152,7 +127,7 @@ def test_torque_by_k_load_and_diameter_agrees_with_the_handbook(row):
     assert found.m_as("force_pound * inch") == within(row)
 
 
-@pytest.mark.parametrize("row", of("rule"))
+@pytest.mark.parametrize("row", TABLE.of("rule", without=LEFT_OUT_CASES))
 def test_the_rules_of_preload_and_of_oil_on_a_dry_figure(row):
     given = inputs(row)
     if "K_dry" in given:
@@ -162,10 +137,10 @@ def test_the_rules_of_preload_and_of_oil_on_a_dry_figure(row):
 
 
 def test_the_lists_of_k_hold_nothing_that_no_row_checks_but_common_practice():
-    checked = {row["case"] for row in ROWS if row["kind"].startswith("nut-factor")}
+    checked = {row["case"] for row in TABLE.rows if row["kind"].startswith("nut-factor")}
     assert len(NUT_FACTORS) == len(checked) + 3
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
-    assert set(LEFT_OUT_CASES) <= {row["case"] for row in ROWS}
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds
+    assert set(LEFT_OUT_CASES) <= {row["case"] for row in TABLE.rows}

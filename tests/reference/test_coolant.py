@@ -7,30 +7,18 @@ Left out, with the reason:
 * the fits of ASHRAE's table (AEG, APG) are held to 0.3 K, not 0.02: the table itself is used, not the fit.
 """
 
-import csv
-from pathlib import Path
-
 import pytest
 
+from tests.reference.published import Table, within
 from webapp.trade import fill, glycol
 from webapp.trade.coolant import PURE_ETHYLENE_MELTS
 from webapp.trade.quantities import Q_, absolute
 from webapp.trade.refusal import Refused
 
-with (Path(__file__).parent / "coolant.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("coolant.csv")
 
 KINDS = {"EG": "ethylene", "PG": "propylene"}
 LEFT_OUT: dict[str, str] = {}
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
 
 
 def inputs(row):
@@ -38,12 +26,6 @@ def inputs(row):
         name: float(text) if text.replace(".", "", 1).replace("-", "", 1).isdigit() else text
         for name, text in (pair.split("=", 1) for pair in row["inputs"].split("; "))
     }
-
-
-def within(row):
-    kind, _, size = row["tolerance"].partition(":")
-    assert kind in ("abs", "exact")
-    return pytest.approx(float(row["expected"]), abs=float(size or 1e-9), rel=0)
 
 
 def pc(value):
@@ -54,25 +36,25 @@ def freezes(strength, kind="ethylene", basis="by volume", table="ASHRAE"):
     return glycol.freezing(pc(strength), kind=kind, basis=basis, table=table).m_as("degC")
 
 
-@pytest.mark.parametrize("row", of("freeze-eg-volume", "freeze-eg-round-volume", "freeze-pg-volume"))
+@pytest.mark.parametrize("row", TABLE.of("freeze-eg-volume", "freeze-eg-round-volume", "freeze-pg-volume"))
 def test_a_mix_by_volume_freezes_as_the_handbook_says(row):
     given = inputs(row)
     assert freezes(given["percent_by_volume"], KINDS[given["glycol"]]) == within(row)
 
 
-@pytest.mark.parametrize("row", of("freeze-eg-mass"))
+@pytest.mark.parametrize("row", TABLE.of("freeze-eg-mass"))
 def test_a_mix_by_mass_freezes_as_the_handbook_says(row):
     assert freezes(inputs(row)["percent_by_mass"], basis="by mass") == within(row)
 
 
-@pytest.mark.parametrize("row", of("freeze-pg-lange"))
+@pytest.mark.parametrize("row", TABLE.of("freeze-pg-lange"))
 def test_the_other_handbook_of_propylene_is_its_own_table_and_near_the_first(row):
     strength = inputs(row)["percent_by_volume"]
     assert freezes(strength, "propylene", table="Lange") == pytest.approx(float(row["expected"]), abs=1e-9)
     assert freezes(strength, "propylene", table="ASHRAE") == within(row)
 
 
-@pytest.mark.parametrize("row", of("eg-mass-volume", "pg-mass-volume"))
+@pytest.mark.parametrize("row", TABLE.of("eg-mass-volume", "pg-mass-volume"))
 def test_a_share_by_mass_is_this_share_by_volume(row):
     given = inputs(row)
     got = glycol.share(
@@ -81,7 +63,7 @@ def test_a_share_by_mass_is_this_share_by_volume(row):
     assert got.m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("coolprop-freeze"))
+@pytest.mark.parametrize("row", TABLE.of("coolprop-freeze"))
 def test_a_fitted_freezing_point_is_met(row):
     given = inputs(row)
     fluid, percent = given["fluid"].removeprefix("INCOMP::"), 100 * given["fraction"]
@@ -93,7 +75,7 @@ def test_a_fitted_freezing_point_is_met(row):
         assert got == pytest.approx(float(row["expected"]), abs=0.3)
 
 
-@pytest.mark.parametrize("row", of("basis-trap"))
+@pytest.mark.parametrize("row", TABLE.of("basis-trap"))
 def test_fifty_percent_has_three_answers_and_each_is_asked_for_by_name(row):
     printed = [float(text.split(" (")[0]) for text in row["expected"].split(" | ")]
     assert [
@@ -103,7 +85,7 @@ def test_fifty_percent_has_three_answers_and_each_is_asked_for_by_name(row):
     ] == pytest.approx(printed, abs=0.1)
 
 
-@pytest.mark.parametrize("row", of("density"))
+@pytest.mark.parametrize("row", TABLE.of("density"))
 def test_a_mix_weighs_what_the_handbook_says(row):
     given = inputs(row)
     got = glycol.density(
@@ -112,7 +94,7 @@ def test_a_mix_weighs_what_the_handbook_says(row):
     assert got.m_as("kg/m**3") == within(row)
 
 
-@pytest.mark.parametrize("row", of("expansion"))
+@pytest.mark.parametrize("row", TABLE.of("expansion"))
 def test_a_mix_grows_as_its_density_falls(row):
     given = inputs(row)
     got = glycol.expansion(
@@ -124,7 +106,7 @@ def test_a_mix_grows_as_its_density_falls(row):
     assert got.m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("non-monotonic"))
+@pytest.mark.parametrize("row", TABLE.of("non-monotonic"))
 def test_past_its_end_the_table_promises_nothing(row):
     given = inputs(row)
     if row["case"] == "pure-eg-melting":
@@ -140,7 +122,7 @@ def test_past_its_end_the_table_promises_nothing(row):
         assert "more glycol protects less" in refused.value.why
 
 
-@pytest.mark.parametrize("row", of("boiling"))
+@pytest.mark.parametrize("row", TABLE.of("boiling"))
 def test_a_mix_boils_where_both_vapours_press_as_hard_as_cap_and_air(row):
     given = inputs(row)
     got = glycol.boiling_at(
@@ -154,26 +136,26 @@ def test_a_mix_boils_where_both_vapours_press_as_hard_as_cap_and_air(row):
 
 def test_the_pressures_of_those_rows_are_cap_and_standard_air():
     """15 psi at the sea and at 1500 m, and 16 psi, as the rows name them."""
-    rows = {row["case"]: inputs(row)["P_abs_kPa"] for row in ROWS if row["kind"] == "boiling"}
+    rows = {row["case"]: inputs(row)["P_abs_kPa"] for row in TABLE.rows if row["kind"] == "boiling"}
     for case, cap, metres in (("1to1-15psi", 15, 0), ("1to1-15psi-1500m", 15, 1500), ("1to1-16psi", 16, 0)):
         got = glycol.boil("ethylene", pc(50), "by volume", Q_(cap, "psi"), Q_(metres, "m")).value["pressure"]
         assert got.m_as("kPa") == pytest.approx(rows[case], abs=0.2)
         assert absolute(Q_(cap, "psi")).m_as("kPa") >= got.m_as("kPa") - 1e-6
 
 
-@pytest.mark.parametrize("row", of("boiling-published"))
+@pytest.mark.parametrize("row", TABLE.of("boiling-published"))
 def test_half_and_half_boils_where_general_references_say(row):
     got = glycol.boil("ethylene", pc(50), "by volume", Q_(inputs(row)["cap_psi"], "psi")).value["boiling"]
     assert got.m_as("degF") == within(row)
 
 
-@pytest.mark.parametrize("row", of("boiling-rule"))
+@pytest.mark.parametrize("row", TABLE.of("boiling-rule"))
 def test_the_first_psi_of_a_cap_is_worth_three_degrees_fahrenheit(row):
     sealed = glycol.boil("ethylene", pc(0), "by volume", Q_(inputs(row)["cap_psi"], "psi")).value
     assert sealed["boiling"].m_as("degF") - sealed["open"].m_as("degF") == within(row)
 
 
-@pytest.mark.parametrize("row", of("dilution"))
+@pytest.mark.parametrize("row", TABLE.of("dilution"))
 def test_a_fill_mixes_with_what_stayed(row):
     given = inputs(row)
     got = fill.mixed(
@@ -185,7 +167,7 @@ def test_a_fill_mixes_with_what_stayed(row):
     assert got.m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("concentrate-needed"))
+@pytest.mark.parametrize("row", TABLE.of("concentrate-needed"))
 def test_so_much_concentrate_brings_the_system_to_its_strength(row):
     given = inputs(row)
     system, stayed = Q_(given["system_L"], "L"), Q_(given["residual_L"], "L")
@@ -200,7 +182,7 @@ def test_so_much_concentrate_brings_the_system_to_its_strength(row):
     assert f"water {got['water'].m_as('L'):.3f} L" == row["note"]
 
 
-@pytest.mark.parametrize("row", of("drain-fill-cycles"))
+@pytest.mark.parametrize("row", TABLE.of("drain-fill-cycles"))
 def test_part_changes_come_closer_each_time(row):
     given = inputs(row)
     got = fill.changed(
@@ -213,7 +195,7 @@ def test_part_changes_come_closer_each_time(row):
     assert got.m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("flush-cycles"))
+@pytest.mark.parametrize("row", TABLE.of("flush-cycles"))
 def test_so_many_flushes_leave_so_little_of_the_old(row):
     given = inputs(row)
     got = fill.changes_until(
@@ -226,7 +208,7 @@ def test_so_many_flushes_leave_so_little_of_the_old(row):
     assert got == int(row["expected"])
 
 
-@pytest.mark.parametrize("row", of("end-to-end"))
+@pytest.mark.parametrize("row", TABLE.of("end-to-end"))
 def test_what_was_poured_protects_to_this_cold(row):
     given = inputs(row)
     mix = fill.mixed(
@@ -238,7 +220,7 @@ def test_what_was_poured_protects_to_this_cold(row):
     assert freezes(mix.m_as("percent"), KINDS[given["glycol"]]) == within(row)
 
 
-@pytest.mark.parametrize("row", of("contraction"))
+@pytest.mark.parametrize("row", TABLE.of("contraction"))
 def test_the_fill_says_how_much_a_mix_shrinks(row):
     """Litre on litre of ethylene glycol and water; the balance itself adds volumes and says so."""
     shrinks = 1 - float(row["expected"]) / 2
@@ -247,4 +229,4 @@ def test_the_fill_says_how_much_a_mix_shrinks(row):
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds

@@ -1,42 +1,17 @@
 """Power and its correction held to dyno.csv, which names a source and its standing for each row."""
 
-import csv
-from pathlib import Path
-
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.trade import weather
 from webapp.trade.power import HP, KW, PS, power, power_of, torque_of
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
 
-with (Path(__file__).parent / "dyno.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("dyno.csv")
 
 LEFT_OUT: dict[str, str] = {}
 UNITS = {"lbf.ft": "lbf*ft", "N.m": "N*m", "hp": "horsepower", "kW": "kW"}
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    share = float(size.removesuffix("%")) / (100 if size.endswith("%") else 1)
-    return pytest.approx(expected, rel=share, abs=0)
 
 
 def air(given):
@@ -47,7 +22,7 @@ def air(given):
     }
 
 
-@pytest.mark.parametrize("row", of("constant"))
+@pytest.mark.parametrize("row", TABLE.of("constant"))
 def test_the_constants_of_power_are_the_exact_ones(row):
     name = inputs(row)["quantity"]
     constant, torque, unit = {
@@ -59,7 +34,7 @@ def test_the_constants_of_power_are_the_exact_ones(row):
     assert 1 / power_of(Q_(1, torque), Q_(1, "rpm")).m_as(unit) == within(row)
 
 
-@pytest.mark.parametrize("row", of("hp", "kw"))
+@pytest.mark.parametrize("row", TABLE.of("hp", "kw"))
 def test_torque_at_a_speed_is_this_power(row):
     given = inputs(row)
     (name,) = (name for name in given if name.startswith("torque_"))
@@ -67,7 +42,7 @@ def test_torque_at_a_speed_is_this_power(row):
     assert power_of(torque, Q_(float(given["rpm"]), "rpm")).m_as(UNITS[row["unit"]]) == within(row)
 
 
-@pytest.mark.parametrize("row", of("torque-from-hp", "torque-from-kw"))
+@pytest.mark.parametrize("row", TABLE.of("torque-from-hp", "torque-from-kw"))
 def test_power_at_a_speed_is_this_torque(row):
     given = inputs(row)
     (name,) = (name for name in given if name in UNITS)
@@ -75,18 +50,18 @@ def test_power_at_a_speed_is_this_torque(row):
     assert torque.m_as(UNITS[row["unit"]]) == within(row)
 
 
-@pytest.mark.parametrize("row", of("unit-trap"))
+@pytest.mark.parametrize("row", TABLE.of("unit-trap"))
 def test_a_ps_is_less_than_an_hp(row):
     given = Q_(float(inputs(row)["PS"]), "metric_horsepower")
     assert power(None, Q_(5000, "rpm"), given).value["power"].m_as("horsepower") == within(row)
 
 
-@pytest.mark.parametrize("row", of("dry-pressure"))
+@pytest.mark.parametrize("row", TABLE.of("dry-pressure"))
 def test_dry_air_presses_less_by_its_vapour(row):
     assert weather.dry_pressure(**air(inputs(row))).m_as("hPa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("j1349-1990", "j1349-2004", "iso1585", "din70020"))
+@pytest.mark.parametrize("row", TABLE.of("j1349-1990", "j1349-2004", "iso1585", "din70020"))
 def test_a_factor_is_the_standards_or_is_refused_beyond_its_band(row):
     given = inputs(row)
     standard = {
@@ -104,7 +79,7 @@ def test_a_factor_is_the_standards_or_is_refused_beyond_its_band(row):
         assert weather.correction(standard, **air(given), efficiency=efficiency) == within(row)
 
 
-@pytest.mark.parametrize("row", of("std-published", "std"))
+@pytest.mark.parametrize("row", TABLE.of("std-published", "std"))
 def test_the_older_american_factor(row):
     given = inputs(row)
     factor = weather.factor(
@@ -116,7 +91,7 @@ def test_the_older_american_factor(row):
     assert factor * float(given.get("hp_obs", 1)) == within(row)
 
 
-@pytest.mark.parametrize("row", of("std-ratio"))
+@pytest.mark.parametrize("row", TABLE.of("std-ratio"))
 def test_std_reads_four_percent_above_sae(row):
     given = air(inputs(row))
     std, sae = (weather.correction(standard, **given) for standard in (weather.STD, weather.J1349_1990))
@@ -124,7 +99,7 @@ def test_std_reads_four_percent_above_sae(row):
     assert f"about {std / sae - 1:.0%}".replace("%", " %") in weather.ONE_STANDARD
 
 
-@pytest.mark.parametrize("row", of("trap"))
+@pytest.mark.parametrize("row", TABLE.of("trap"))
 def test_the_traps_of_correction(row):
     given = inputs(row)
     if "baro_hPa" in given:
@@ -137,7 +112,7 @@ def test_the_traps_of_correction(row):
         )
 
 
-@pytest.mark.parametrize("row", of("corrected-power"))
+@pytest.mark.parametrize("row", TABLE.of("corrected-power"))
 def test_an_observed_power_becomes_the_standards(row):
     given = inputs(row)
     assert given["standard"] == "SAE J1349 JUN90"
@@ -148,4 +123,4 @@ def test_an_observed_power_becomes_the_standards(row):
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds

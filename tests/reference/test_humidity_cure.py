@@ -13,31 +13,19 @@ Rows not satisfied here, with the reason:
 * `humidity-factor` at 0.5 °C: refused below 5 °C.
 """
 
-import csv
-from pathlib import Path
-
 import CoolProp.CoolProp
 import iapws
 import pytest
 
+from tests.reference.published import Table, within
 from webapp.trade.cure import stretched
 from webapp.trade.humidity import dew_point, saturation_pressure, vapour_pressure
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
 
-with (Path(__file__).parent / "humidity-cure.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("humidity-cure.csv")
 
 LEFT_OUT = {"absolute-humidity", "comyn-depth", "typical"}
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
 
 
 def inputs(row):
@@ -45,15 +33,6 @@ def inputs(row):
     return {
         name: float(value) for name, value in pairs.items() if value.replace(".", "").strip("-").isdigit()
     }
-
-
-def within(row, value=None):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"]) if value is None else value
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    return pytest.approx(expected, rel=float(size.rstrip("%")) / 100)
 
 
 def air(celsius, percent):
@@ -73,7 +52,7 @@ def cure(hours, label_air, bay_air, label_path=None, path=None):
     )
 
 
-@pytest.mark.parametrize("row", of("psat"))
+@pytest.mark.parametrize("row", TABLE.of("psat"))
 def test_saturation_pressure_is_that_of_iapws(row):
     assert saturation_pressure(Q_(inputs(row)["T_degC"], "degC")).m_as("Pa") == within(row)
 
@@ -88,31 +67,31 @@ def test_saturation_pressure_agrees_with_two_reference_libraries(celsius):
     assert ours == pytest.approx(iapws.IAPWS97(T=celsius + 273.15, x=0).P * 1e6, rel=2e-4)
 
 
-@pytest.mark.parametrize("row", of("psat-magnus", "psat-trap"))
+@pytest.mark.parametrize("row", TABLE.of("psat-magnus", "psat-trap"))
 def test_the_formulas_of_others_lie_near_ours(row):
     ours = saturation_pressure(Q_(inputs(row)["T_degC"], "degC")).m_as("Pa")
     assert ours == pytest.approx(float(row["expected"]), rel=0.004)
 
 
-@pytest.mark.parametrize("row", of("psat-below-zero"))
+@pytest.mark.parametrize("row", TABLE.of("psat-below-zero"))
 def test_below_freezing_no_vapour_pressure_is_given(row):
     with pytest.raises(Refused, match="over ice"):
         saturation_pressure(Q_(inputs(row)["T_degC"], "degC"))
 
 
-@pytest.mark.parametrize("row", of("vapour-pressure"))
+@pytest.mark.parametrize("row", TABLE.of("vapour-pressure"))
 def test_vapour_pressure_is_the_humid_share_of_saturation(row):
     given = inputs(row)
     assert vapour_pressure(*air(given["T_degC"], given["RH_pct"])).m_as("Pa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("dew-point"))
+@pytest.mark.parametrize("row", TABLE.of("dew-point"))
 def test_dew_settles_at_the_published_temperature(row):
     given = inputs(row)
     assert dew_point(*air(given["T_degC"], given["RH_pct"])).m_as("degC") == within(row)
 
 
-@pytest.mark.parametrize("row", of("sqrt-time"))
+@pytest.mark.parametrize("row", TABLE.of("sqrt-time"))
 def test_time_goes_with_the_square_of_the_path(row):
     given = inputs(row)
     label = air(23, 50)
@@ -122,7 +101,7 @@ def test_time_goes_with_the_square_of_the_path(row):
     assert time == within(row, max(hours, given["t_ref_h"]))
 
 
-@pytest.mark.parametrize("row", of("humidity-factor"))
+@pytest.mark.parametrize("row", TABLE.of("humidity-factor"))
 def test_time_goes_against_the_vapour_pressure_and_is_never_shortened(row):
     given = inputs(row)
     label, bay = air(given["T_ref_degC"], given["RH_ref_pct"]), air(given["T_degC"], given["RH_pct"])
@@ -133,7 +112,7 @@ def test_time_goes_against_the_vapour_pressure_and_is_never_shortened(row):
     assert cure(24, label, bay).vapour_factor == within(row, max(1.0, float(row["expected"])))
 
 
-@pytest.mark.parametrize("row", of("combined"))
+@pytest.mark.parametrize("row", TABLE.of("combined"))
 def test_path_and_vapour_together_give_the_published_time(row):
     given = inputs(row)
     time = cure(
@@ -146,7 +125,7 @@ def test_path_and_vapour_together_give_the_published_time(row):
     assert time.m_as("h") == within(row)
 
 
-@pytest.mark.parametrize("row", of("geometry"))
+@pytest.mark.parametrize("row", TABLE.of("geometry"))
 def test_with_both_faces_open_the_path_is_half_the_thickness(row):
     given = inputs(row)
     label = air(23, 50)
@@ -156,7 +135,7 @@ def test_with_both_faces_open_the_path_is_half_the_thickness(row):
 
 def test_that_damp_slows_the_cure_is_false():
     """One row of `typical` holds this claim; the others are ranges of labels."""
-    (row,) = [row for row in ROWS if row["inputs"].startswith("claim=high humidity slows")]
+    (row,) = [row for row in TABLE.rows if row["inputs"].startswith("claim=high humidity slows")]
     damp = cure(24, air(23, 50), air(23, 90)).time
     dry = cure(24, air(23, 50), air(23, 30)).time
     assert damp < dry
@@ -164,4 +143,4 @@ def test_that_damp_slows_the_cure_is_false():
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | LEFT_OUT == {row["kind"] for row in ROWS}
+    assert TABLE.tested | LEFT_OUT == TABLE.kinds

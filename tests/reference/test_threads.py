@@ -1,10 +1,8 @@
 """Threads and their drills, held to threads.csv, which names a source and its standing for each row."""
 
-import csv
-from pathlib import Path
-
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.trade.drills import DRAWERS, nearest, read_drill
 from webapp.trade.fasteners import engagement_answer
 from webapp.trade.pipe import FLANKS, TAPER, half_angle, pipe_drill, read_pipe
@@ -13,8 +11,7 @@ from webapp.trade.quantities import Q_
 from webapp.trade.tapping import answer_percent, answer_tap_drill, drill_for, look_alikes, percent
 from webapp.trade.threads import minor_diameter, pitch_diameter, read_thread, stress_area
 
-with (Path(__file__).parent / "threads.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("threads.csv")
 
 LEFT_OUT: dict[str, str] = {}
 LISTS = {
@@ -22,32 +19,6 @@ LISTS = {
     "ASME B1.20.1 suggested, not reamed": "ASME without reamer",
     "with taper reamer": "ASME with taper reamer",
 }
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    if kind == "rel":
-        share = float(size.removesuffix("%")) / (100 if size.endswith("%") else 1)
-        return pytest.approx(expected, rel=share)
-    assert kind == "exact"
-    return pytest.approx(expected, rel=1e-12)
 
 
 def between(row):
@@ -62,12 +33,12 @@ def given_thread(given):
     return read_thread(f"M{given['d_mm']}x{given['pitch_mm']}")
 
 
-@pytest.mark.parametrize("row", of("metric-coarse-pitch"))
+@pytest.mark.parametrize("row", TABLE.of("metric-coarse-pitch"))
 def test_a_thread_without_a_pitch_has_the_coarse_one(row):
     assert read_thread(inputs(row)["thread"]).pitch.m_as("mm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("metric-stress-area", "metric-stress-area-fine"))
+@pytest.mark.parametrize("row", TABLE.of("metric-stress-area", "metric-stress-area-fine"))
 def test_the_stress_area_of_a_metric_thread_is_the_published_one(row):
     given = inputs(row)
     thread = given_thread(given)
@@ -76,7 +47,7 @@ def test_the_stress_area_of_a_metric_thread_is_the_published_one(row):
     assert stress_area(thread).m_as("mm**2") == within(row)
 
 
-@pytest.mark.parametrize("row", of("unified-stress-area"))
+@pytest.mark.parametrize("row", TABLE.of("unified-stress-area"))
 def test_the_stress_area_of_a_unified_thread_is_the_published_one(row):
     given = inputs(row)
     thread = given_thread(given)
@@ -85,28 +56,28 @@ def test_the_stress_area_of_a_unified_thread_is_the_published_one(row):
     assert stress_area(thread).m_as("in**2") == within(row)
 
 
-@pytest.mark.parametrize("row", of("metric-geometry"))
+@pytest.mark.parametrize("row", TABLE.of("metric-geometry"))
 def test_pitch_and_minor_diameter_are_the_published_ones(row):
     given = inputs(row)
     which = {"basic pitch diameter": pitch_diameter, "basic minor diameter internal": minor_diameter}
     assert which[given["quantity"]](given_thread(given)).m_as("mm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("tap-drill-metric-coarse", "tap-drill-metric-fine"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-metric-coarse", "tap-drill-metric-fine"))
 def test_the_drill_of_a_metric_thread_is_the_published_one(row):
     """From a drawer in steps of 0.1 mm; D − pitch of M8 lies between two, and the larger is printed."""
     got = answer_tap_drill(inputs(row)["thread"], "metric")
     assert got.value["diameter"].m_as("mm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("tap-drill-unified"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-unified"))
 def test_the_drill_of_a_unified_thread_is_that_of_the_usual_chart(row):
     """The charts ask for 75 %, and choose among number, letter and fraction drills."""
     got = answer_tap_drill(inputs(row)["thread"], "inch", Q_(75, "percent"))
     assert got.value["drill"].removesuffix(" in") == row["expected"]
 
 
-@pytest.mark.parametrize("row", of("percent-thread"))
+@pytest.mark.parametrize("row", TABLE.of("percent-thread"))
 def test_the_thread_left_by_an_inch_drill_is_the_published_share(row):
     given = inputs(row)
     assert percent(given_thread(given), Q_(float(given["drill_in"]), "in")).m_as("percent") == within(row)
@@ -114,20 +85,20 @@ def test_the_thread_left_by_an_inch_drill_is_the_published_share(row):
     assert answer_percent(given["thread"], named).value["share"].m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("percent-thread-metric"))
+@pytest.mark.parametrize("row", TABLE.of("percent-thread-metric"))
 def test_the_thread_left_by_a_metric_drill_is_the_published_share(row):
     given = inputs(row)
     assert percent(given_thread(given), Q_(float(given["drill_mm"]), "mm")).m_as("percent") == within(row)
 
 
-@pytest.mark.parametrize("row", of("tap-drill-diameter"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-diameter"))
 def test_the_hole_for_a_share_is_the_published_one(row):
     given = inputs(row)
     hole = drill_for(given_thread(given), Q_(float(given["percent"]), "percent"))
     assert hole.m_as("in") == within(row)
 
 
-@pytest.mark.parametrize("row", of("npt-geometry"))
+@pytest.mark.parametrize("row", TABLE.of("npt-geometry"))
 def test_an_npt_thread_is_as_wide_and_fine_as_published(row):
     given = inputs(row)
     thread = read_pipe(given["thread"])
@@ -138,7 +109,7 @@ def test_an_npt_thread_is_as_wide_and_fine_as_published(row):
         assert thread.outside.m_as("in") == within(row)
 
 
-@pytest.mark.parametrize("row", of("tap-drill-npt-shop", "tap-drill-npt-asme", "tap-drill-npt-reamed"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-npt-shop", "tap-drill-npt-asme", "tap-drill-npt-reamed"))
 def test_each_list_of_npt_drills_is_kept_apart(row):
     given = inputs(row)
     drill = pipe_drill(read_pipe(given["thread"]), LISTS[given["list"]])
@@ -146,7 +117,7 @@ def test_each_list_of_npt_drills_is_kept_apart(row):
     assert nearest(drill.diameter, DRAWERS["inch"]).drill.name == drill.name == read_drill(drill.name).name
 
 
-@pytest.mark.parametrize("row", of("taper"))
+@pytest.mark.parametrize("row", TABLE.of("taper"))
 def test_a_taper_pipe_grows_by_one_in_sixteen(row):
     if inputs(row)["quantity"] == "half angle of taper":
         assert half_angle().m_as("degree") == within(row)
@@ -154,7 +125,7 @@ def test_a_taper_pipe_grows_by_one_in_sixteen(row):
         assert within(row) == TAPER
 
 
-@pytest.mark.parametrize("row", of("bsp-geometry"))
+@pytest.mark.parametrize("row", TABLE.of("bsp-geometry"))
 def test_a_g_thread_is_as_wide_and_fine_as_published(row):
     given = inputs(row)
     thread = read_pipe(given["thread"])
@@ -165,7 +136,7 @@ def test_a_g_thread_is_as_wide_and_fine_as_published(row):
         assert thread.outside.m_as("mm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("tap-drill-G"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-G"))
 def test_the_drill_of_a_g_thread_is_the_published_one_and_clears_its_core(row):
     thread = read_pipe(inputs(row)["thread"])
     assert pipe_drill(thread).mm == within(row)
@@ -174,13 +145,13 @@ def test_the_drill_of_a_g_thread_is_the_published_one_and_clears_its_core(row):
     assert pipe_drill(thread).mm > published
 
 
-@pytest.mark.parametrize("row", of("tap-drill-Rc"))
+@pytest.mark.parametrize("row", TABLE.of("tap-drill-Rc"))
 def test_the_drill_of_a_taper_hole_is_within_the_scatter_of_the_lists(row):
     name = inputs(row)["thread"].removesuffix(" (ISO 7-1 taper)")
     assert pipe_drill(read_pipe(name)).mm == within(row)
 
 
-@pytest.mark.parametrize("row", of("confusable"))
+@pytest.mark.parametrize("row", TABLE.of("confusable"))
 def test_what_is_taken_for_another_is_told_apart(row):
     given = inputs(row)
     if given["quantity"] == "pitch difference":
@@ -194,7 +165,7 @@ def test_what_is_taken_for_another_is_told_apart(row):
         assert f"{FLANKS[one.family]} vs {FLANKS[other.family]}" == row["expected"]
 
 
-@pytest.mark.parametrize("row", of("engagement"))
+@pytest.mark.parametrize("row", TABLE.of("engagement"))
 def test_the_depth_of_thread_lies_within_the_design_rules(row):
     low, high = between(row)
     material = inputs(row)["material"].removeprefix("cast ")
@@ -204,4 +175,4 @@ def test_the_depth_of_thread_lies_within_the_design_rules(row):
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds

@@ -3,11 +3,9 @@
 A row at 270° is satisfied by what the refusal says to write: the other side counts the same, so 90°.
 """
 
-import csv
-from pathlib import Path
-
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
 from webapp.trade.wrench import (
@@ -20,34 +18,10 @@ from webapp.trade.wrench import (
     true_torque,
 )
 
-with (Path(__file__).parent / "torque-adapter.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("torque-adapter.csv")
 
 LEFT_OUT: dict[str, str] = {}
 UNITS = {"N.m": "N*m", "lbf.ft": "force_pound * foot", "lbf.in": "force_pound * inch"}
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    share = float(size.rstrip("%")) / (100 if size.endswith("%") else 1) if kind == "rel" else 1e-12
-    return pytest.approx(expected, rel=share)
 
 
 def geometry(given):
@@ -66,12 +40,12 @@ def answered(row):
     return found(torque, *geometry(given)).m_as(UNITS[row["unit"]])
 
 
-@pytest.mark.parametrize("row", of("published"))
+@pytest.mark.parametrize("row", TABLE.of("published"))
 def test_an_adapter_is_set_as_the_printed_examples_set_it(row):
     assert answered(row) == within(row)
 
 
-@pytest.mark.parametrize("row", of("formula", "inverse", "units"))
+@pytest.mark.parametrize("row", TABLE.of("formula", "inverse", "units"))
 def test_the_setting_follows_the_lever(row):
     if inputs(row)["theta_deg"] == "270":
         with pytest.raises(Refused) as refused:
@@ -81,7 +55,7 @@ def test_the_setting_follows_the_lever(row):
     assert answered(row) == within(row)
 
 
-@pytest.mark.parametrize("row", of("trap"))
+@pytest.mark.parametrize("row", TABLE.of("trap"))
 def test_the_usual_mistakes_are_not_made(row):
     if row["expected"] == "error":
         with pytest.raises(Refused, match="at the hand or behind it"):
@@ -94,7 +68,7 @@ def wrench(most, floor="0.2"):
     return Wrench(Q_(0, "N*m"), Q_(float(most), "N*m"), Q_(0.1, "N*m"), Q_(100 * float(floor), "percent"))
 
 
-@pytest.mark.parametrize("row", of("range-check"))
+@pytest.mark.parametrize("row", TABLE.of("range-check"))
 def test_a_wrench_is_used_where_it_is_true(row):
     given = inputs(row)
     found = wrench(given["wrench_max_N.m"], given["min_fraction"])
@@ -107,7 +81,7 @@ def test_a_wrench_is_used_where_it_is_true(row):
             dial(setting, found)
 
 
-@pytest.mark.parametrize("row", of("iso6789"))
+@pytest.mark.parametrize("row", TABLE.of("iso6789"))
 def test_deviation_and_test_temperature_are_those_of_the_standard(row):
     given = inputs(row)
     if row["tolerance"] == "range":
@@ -117,7 +91,7 @@ def test_deviation_and_test_temperature_are_those_of_the_standard(row):
     assert 100 * deviation(Q_(float(given["wrench_max_N.m"]), "N*m")) == within(row)
 
 
-@pytest.mark.parametrize("row", of("band"))
+@pytest.mark.parametrize("row", TABLE.of("band"))
 def test_the_deviation_is_a_share_of_the_true_torque(row):
     given = inputs(row)
     found = true_torque(Q_(float(given["setting_N.m"]), "N*m"), Q_(float(given["wrench_max_N.m"]), "N*m"))
@@ -126,4 +100,4 @@ def test_the_deviation_is_a_share_of_the_true_torque(row):
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds

@@ -4,19 +4,17 @@ Not as the row has it: angle `one flat of a hexagon`. Numbers are written in fig
 for numbers are not.
 """
 
-import csv
 from decimal import Decimal
-from pathlib import Path
 
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.pack.amounts import AmountUnclear, read
 from webapp.trade.drills import nearest
 from webapp.trade.quantities import Q_, absolute
 from webapp.trade.units import BASE, UNITS, convert, show
 
-with (Path(__file__).parent / "torque-units.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("torque-units.csv")
 
 NAMES = {
     **{name.replace("·", "."): name for name in UNITS},
@@ -27,33 +25,11 @@ NAMES = {
     "hp_mech": "hp",
     "hp_metric": "PS",
 }
-tested: set[str] = set()
-
-
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    return pytest.approx(expected, rel=float(size) if kind == "rel" else 1e-12)
 
 
 @pytest.mark.parametrize(
     "row",
-    of(
+    TABLE.of(
         "torque-factor",
         "torque-factor-7fig",
         "torque-factor-inverse",
@@ -78,13 +54,13 @@ def test_a_conversion_is_the_published_one(row):
     assert Q_(value, UNITS[unit].pint).m_as(UNITS[to].pint) == within(row)
 
 
-@pytest.mark.parametrize("row", of("torque-alias"))
+@pytest.mark.parametrize("row", TABLE.of("torque-alias"))
 def test_a_torque_is_read_in_every_spelling_of_the_trade(row):
     amount = read(inputs(row)["text"], "torque")
     assert convert(amount.low, amount.unit, BASE["torque"], "torque") == within(row)
 
 
-@pytest.mark.parametrize("row", of("torque-alias-reject"))
+@pytest.mark.parametrize("row", TABLE.of("torque-alias-reject"))
 def test_milli_and_mega_are_a_thousand_million_apart(row):
     text = inputs(row)["text"]
     amount = read(text, "torque")
@@ -94,7 +70,7 @@ def test_milli_and_mega_are_a_thousand_million_apart(row):
     assert unclear.value.write == "500 mN·m"
 
 
-@pytest.mark.parametrize("row", of("torque-rounding"))
+@pytest.mark.parametrize("row", TABLE.of("torque-rounding"))
 def test_a_shown_torque_loses_less_than_one_percent(row):
     """The published rounding is used where it loses less than 1 %; where it loses more, lbf·in are shown."""
     given = inputs(row)
@@ -108,7 +84,7 @@ def test_a_shown_torque_loses_less_than_one_percent(row):
         assert shown == "62 lbf·in"  # 61.96, by the exact factor
 
 
-@pytest.mark.parametrize("row", of("angle"))
+@pytest.mark.parametrize("row", TABLE.of("angle"))
 def test_parts_of_a_turn_are_degrees(row):
     text = inputs(row)["text"]
     if text == "one flat of a hexagon":
@@ -116,26 +92,26 @@ def test_parts_of_a_turn_are_degrees(row):
     assert float(read(text, "angle").low) == within(row)
 
 
-@pytest.mark.parametrize("row", of("pressure-gauge"))
+@pytest.mark.parametrize("row", TABLE.of("pressure-gauge"))
 def test_an_absolute_pressure_is_the_gauge_and_the_air_around_it(row):
     given = inputs(row)
     pressure = absolute(Q_(float(given["gauge_psi"]), "psi"), Q_(float(given["ambient_kPa"]), "kPa"))
     assert pressure.m_as("kPa") == within(row)
 
 
-@pytest.mark.parametrize("row", of("volume-trap"))
+@pytest.mark.parametrize("row", TABLE.of("volume-trap"))
 def test_the_imperial_fluid_ounce_is_the_smaller_one(row):
     assert convert(1, "imp fl oz", "US fl oz", "volume") == within(row)
 
 
-@pytest.mark.parametrize("row", of("temperature-difference"))
+@pytest.mark.parametrize("row", TABLE.of("temperature-difference"))
 def test_a_difference_of_temperatures_has_no_offset(row):
     amount = read(f"{inputs(row)['delta']} °C", "temperature-difference")
     assert convert(amount.low, "°C", "°F", amount.kind) == within(row)
     assert show(amount.figure(), "us") == f"{row['expected']} °F"
 
 
-@pytest.mark.parametrize("row", of("fraction-inch"))
+@pytest.mark.parametrize("row", TABLE.of("fraction-inch"))
 def test_a_fraction_of_an_inch_is_exact(row):
     amount = read(inputs(row)["text"], "length")
     assert convert(amount.low, amount.unit, "mm", "length") == within(row)
@@ -143,7 +119,7 @@ def test_a_fraction_of_an_inch_is_exact(row):
     assert isinstance(amount.low, Decimal)
 
 
-@pytest.mark.parametrize("row", of("nearest-64th"))
+@pytest.mark.parametrize("row", TABLE.of("nearest-64th"))
 def test_a_metric_hole_has_a_nearest_drill_in_inches(row):
     found = nearest(Q_(float(inputs(row)["mm"]), "mm"), ("fraction",))
     assert found.drill.name == f"{row['expected']} in"
@@ -152,4 +128,4 @@ def test_a_metric_hole_has_a_nearest_drill_in_inches(row):
 
 
 def test_every_kind_of_row_is_tested():
-    assert tested == {row["kind"] for row in ROWS}
+    assert TABLE.tested == TABLE.kinds

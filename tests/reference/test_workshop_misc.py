@@ -1,15 +1,12 @@
 """Drills and their speeds, held to workshop-misc.csv, which names a source and its standing for each row."""
 
-import csv
-from pathlib import Path
-
 import pytest
 
+from tests.reference.published import Table, inputs, within
 from webapp.trade.drills import CARBON_STEEL, cutting_speed, drill, nearest, speed
 from webapp.trade.quantities import Q_
 
-with (Path(__file__).parent / "workshop-misc.csv").open(encoding="utf-8", newline="") as file:
-    ROWS = list(csv.DictReader(file))
+TABLE = Table("workshop-misc.csv")
 
 _NO_FIGURE = "belongs to no figure of this program yet"
 _SCATTER = f"sources scatter by 0.1 V, an eighth of the charge, and it {_NO_FIGURE}"
@@ -27,49 +24,23 @@ LEFT_OUT = {
 }
 SERIES = {"number": "number", "letter": "letter", "64ths": "fraction"}
 MATERIALS = {"low carbon steel": "mild steel"}
-tested: set[str] = set()
 
 
-def of(*kinds):
-    """Return the rows of these kinds; a test over none would pass by looking at nothing."""
-    rows = [pytest.param(row, id=row["case"]) for row in ROWS if row["kind"] in kinds]
-    assert rows
-    tested.update(kinds)
-    return rows
-
-
-def inputs(row):
-    return dict(pair.split("=", 1) for pair in row["inputs"].split("; "))
-
-
-def within(row):
-    """Return the expected value with the row's own tolerance."""
-    kind, _, size = row["tolerance"].partition(":")
-    expected = float(row["expected"])
-    if kind == "abs":
-        return pytest.approx(expected, abs=float(size), rel=0)
-    if kind == "rel":
-        assert size.endswith("%")
-        return pytest.approx(expected, rel=float(size.removesuffix("%")) / 100)
-    assert kind == "exact"
-    return pytest.approx(expected, rel=1e-12)
-
-
-@pytest.mark.parametrize("row", of("drill-rpm-metric"))
+@pytest.mark.parametrize("row", TABLE.of("drill-rpm-metric"))
 def test_a_metric_drill_turns_as_the_handbook_says(row):
     given = inputs(row)
     turns = speed(Q_(float(given["d_mm"]), "mm"), Q_(float(given["v_m_per_min"]), "m/min"))
     assert turns.m_as("rpm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("drill-rpm-inch"))
+@pytest.mark.parametrize("row", TABLE.of("drill-rpm-inch"))
 def test_an_inch_drill_turns_as_the_handbook_says(row):
     given = inputs(row)
     turns = speed(Q_(float(given["D_in"]), "in"), Q_(float(given["sfm"]), "ft/min"))
     assert turns.m_as("rpm") == within(row)
 
 
-@pytest.mark.parametrize("row", of("drill-rpm-shortcut"))
+@pytest.mark.parametrize("row", TABLE.of("drill-rpm-shortcut"))
 def test_the_shortcuts_of_the_shop_come_near_the_exact_speed(row):
     """3.82 · V / D is exact to a tenth of a percent; 4 · V / D turns the drill nearly 5 % too fast."""
     given = inputs(row)
@@ -80,7 +51,7 @@ def test_the_shortcuts_of_the_shop_come_near_the_exact_speed(row):
         assert float(row["expected"]) / exact == pytest.approx(1.047, abs=0.0005)
 
 
-@pytest.mark.parametrize("row", of("cutting-speed-hss"))
+@pytest.mark.parametrize("row", TABLE.of("cutting-speed-hss"))
 def test_the_cutting_speeds_are_those_of_the_manual(row):
     given = inputs(row)
     if given["tool"] == "carbon steel drill":
@@ -95,7 +66,7 @@ def test_the_cutting_speeds_are_those_of_the_manual(row):
     assert speeds == pytest.approx([low, high])
 
 
-@pytest.mark.parametrize("row", of("nearest-drill"))
+@pytest.mark.parametrize("row", TABLE.of("nearest-drill"))
 def test_the_nearest_drill_is_the_one_of_the_table(row):
     given = inputs(row)
     found = nearest(Q_(float(given["d_in"]), "in"), [SERIES[name] for name in given["sets"].split("|")])
@@ -106,5 +77,5 @@ def test_the_nearest_drill_is_the_one_of_the_table(row):
 
 
 def test_every_kind_of_row_is_tested_or_left_out_for_a_reason():
-    assert not tested & set(LEFT_OUT)
-    assert tested | set(LEFT_OUT) == {row["kind"] for row in ROWS}
+    assert not TABLE.tested & set(LEFT_OUT)
+    assert TABLE.tested | set(LEFT_OUT) == TABLE.kinds
