@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from webapp import __version__, places
-from webapp.pack.compile import Result, compile_folder
+from webapp.compile import Result, compile_folder
 from webapp.pack.findings import did_you_mean, listed
 from webapp.trade.units import Figure
 from webapp.trade.units import show as show_in

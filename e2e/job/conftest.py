@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.compiled import CompiledPack
 
 SAME_PRESS = 0.45  # s; the phone takes a second press within 0.4 s in one place for the same finger

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from pypdf import PdfReader
 
 from webapp import places
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 
 SCREENS = [
     "cover",

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from webapp import places
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 
 
 def test_a_job_begins_with_the_answers_and_says_first_when_it_is_ready_offline(follow, told):

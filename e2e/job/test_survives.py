@@ -10,7 +10,7 @@ import time
 
 from playwright.sync_api import expect
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 
 
 def test_the_whole_of_a_pack_is_followed_with_the_network_gone(page, server, follower, slugs, told):

@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from webapp.drawing import tightening
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 
 NINE = """---
 format: 1

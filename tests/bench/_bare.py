@@ -11,7 +11,7 @@ from typing import Any
 from granian import Granian
 from granian.constants import Interfaces
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.compiled import CompiledPack
 from webapp.places import CONTENT
 from webapp.web import create_app

@@ -21,7 +21,7 @@ from markdown_it import MarkdownIt
 
 from tests.bench._packs import pack_of
 from webapp.pack import amounts
-from webapp.pack.compile import compile_bytes
+from webapp.compile import compile_bytes
 from webapp.places import CONTENT
 
 RUNS = 9

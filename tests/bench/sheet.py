@@ -9,7 +9,7 @@ from __future__ import annotations
 from statistics import median
 from time import process_time
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.compiled import CompiledPack
 from webapp.places import CONTENT
 from webapp.sheet import make_sheet, sheet_html

@@ -12,7 +12,7 @@ import pytest
 
 from tests.pack.writing import DRAWING, HEAD, codes, compiled, pack, result, step
 from webapp.pack import pictures, prose, source
-from webapp.pack.compile import compile_bytes, compile_folder
+from webapp.compile import compile_bytes, compile_folder
 from webapp.pack.draft import MOST_ERRORS
 from webapp.pack.findings import INVISIBLE
 from webapp.pack.outline import MOST_STEPS
@@ -227,7 +227,7 @@ def test_the_canonical_form_is_json_that_comes_back_the_same():
 WORK = """
 import sys
 from pathlib import Path
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 for folder in sorted(Path(sys.argv[1]).glob("*/*")):
     result = compile_folder(folder)
     print(folder.name, result.pack and result.pack.hash, [finding.plain() for finding in result.findings])

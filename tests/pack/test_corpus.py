@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from webapp.pack import compile as compiler
+from webapp import compile as compiler
 from webapp.pack.codes import CODES
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.findings import Finding
 
 CORPUS = Path(__file__).parent.parent / "corpus"

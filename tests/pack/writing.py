@@ -1,6 +1,6 @@
 """Small packs for tests, written as an author would write them. Vehicle and figures are invented."""
 
-from webapp.pack.compile import Result, compile_bytes
+from webapp.compile import Result, compile_bytes
 from webapp.pack.compiled import CompiledPack, Step
 
 HEAD = """\

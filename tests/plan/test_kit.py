@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.plan.kit import kit
 
 PACK = compile_folder(Path(__file__).parent.parent / "web" / "packs" / "drain-plug").pack

@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.compiled import CompiledPack
 from webapp.sheet import make_sheet
 

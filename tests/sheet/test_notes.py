@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.sheet import make_sheet
 from webapp.web import create_app
 

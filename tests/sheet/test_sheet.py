@@ -12,7 +12,7 @@ from pypdf.generic import Destination
 
 from webapp import places
 from webapp.pack.amounts import read, read_any
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.pack.schema import Accept
 from webapp.plan.answers import AnswerError
 from webapp.sheet import make_sheet, sheet_html
@@ -401,7 +401,7 @@ def test_bookmarks_lead_to_every_phase_and_step(pack, printed):
 SAME = """
 import hashlib, sys
 from pathlib import Path
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.sheet import make_sheet
 pack = compile_folder(Path(sys.argv[1])).pack
 print(hashlib.sha256(make_sheet(pack, {}, "us", "a4", sys.argv[2])).hexdigest())

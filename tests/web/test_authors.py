@@ -8,7 +8,7 @@ from markupsafe import escape
 
 from webapp.pack.amounts import read_any
 from webapp.pack.codes import CODES
-from webapp.pack.compile import compile_bytes
+from webapp.compile import compile_bytes
 from webapp.pack.reference import FORMS, SMALLEST_PACK, sections, units_by_kind
 from webapp.trade.units import UNITS, Form
 

@@ -4,7 +4,7 @@ import pytest
 
 from tests.pack.writing import pack, result, step
 from webapp import places
-from webapp.pack.compile import compile_folder
+from webapp.compile import compile_folder
 from webapp.web.job.mix import mixes
 
 FLUID = "name: coolant, circuit: cooling, capacity: 9.5 L, stays-after-drain: 2 L, "

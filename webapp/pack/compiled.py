@@ -14,6 +14,7 @@ from pydantic import BaseModel
 from . import schema
 from .actions import Verb
 from .amounts import Amount
+from .model import Model
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +143,7 @@ class CompiledPack:
     phases: tuple[Phase, ...]
     steps: tuple[Step, ...]
     pictures: tuple[Picture, ...]
+    model: Model  # the machine that the steps work on
 
     @cached_property
     def by_id(self) -> dict[str, Step]:
@@ -154,6 +156,7 @@ class CompiledPack:
         plain = {
             name: getattr(self, name) for name in ("slug", "front", "hazards", "phases", "steps", "pictures")
         }
+        plain["model"] = self.model.plain()
         plain["format"] = schema.FORMAT
         text = json.dumps(plain, default=_plain, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
         return text.encode()

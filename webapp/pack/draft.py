@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from . import schema
 from .compiled import Picture
 from .findings import Finding, Place, Severity
+from .model import Model
 from .outline import Outline
 from .walk import Held, held_by
 from .yamltree import Tree
@@ -56,6 +57,7 @@ class Draft:
     steps: list[StepDraft] = field(default_factory=list)
     unread: set[str] = field(default_factory=set)  # words of data that could not be read; they may be ids
     pictures: dict[str, Picture] = field(default_factory=dict)
+    model: Model = field(default_factory=lambda: Model(()))
 
     def report(
         self,

@@ -40,7 +40,8 @@ class Finding:
     """One thing wrong: where, what, why it matters, what to write.
 
     `also` is the second place of a finding that concerns two, such as prose against data.
-    `shown` and `also_shown` are the source lines at the two places.
+    `shown` and `also_shown` are the source lines at the two places. `answers` are those under which it
+    happens, `run` the shortest run of steps that leads to it.
     """
 
     code: str
@@ -52,6 +53,8 @@ class Finding:
     shown: str = ""
     also: Place | None = None
     also_shown: str = ""
+    answers: tuple[str, ...] = ()
+    run: tuple[str, ...] = ()
 
     def plain(self) -> dict[str, Any]:
         """Return the finding as JSON-ready data, for `droplight check --json`."""
@@ -66,6 +69,10 @@ class Finding:
         }
         if self.also:
             found["also"] = {**plain_place(self.also), "shown": self.also_shown}
+        if self.answers:
+            found["answers"] = list(self.answers)
+        if self.run:
+            found["run"] = list(self.run)
         return found
 
     def text(self) -> str:
@@ -76,7 +83,12 @@ class Finding:
         if self.also:
             lines += [f"  and {self.also.file}:{self.also.line}:{self.also.column}"]
             lines += shown_lines(self.also, self.also_shown)
-        lines += [f"  what   {self.what}", f"  why    {self.why}", f"  write  {self.write}"]
+        lines.append(f"  what   {self.what}")
+        if self.answers:
+            lines.append(f"  when   {', '.join(self.answers)}")
+        if self.run:
+            lines.append(f"  steps  {' → '.join(self.run)}")
+        lines += [f"  why    {self.why}", f"  write  {self.write}"]
         return "\n".join(lines)
 
 

@@ -129,6 +129,7 @@ def resolve(draft: Draft, slug: str) -> CompiledPack:
         tuple(phases),
         tuple(steps),
         tuple(draft.pictures[name] for name in sorted(draft.pictures)),
+        draft.model,
     )
 
 

@@ -27,9 +27,11 @@ from .fields import (
     ItemOrFastenersRef,
     ItemRef,
     Length,
+    LicensedRef,
     Mass,
     Number,
     PartRef,
+    ProvedRef,
     ReadingRef,
     SealantRef,
     SealRef,
@@ -129,6 +131,14 @@ class Item(Strict):
     when: When = Field({}, description="Only vehicles with these answers have it.")
     sprung: bool = Field(False, description="Stores force when it is let go.")
     timed: bool = Field(False, description="Its position times the engine.")
+    way: Literal["filler", "bleed", "drain", "port"] | None = Field(
+        None,
+        description="What an opening is for. A filler or a bleed may be open while its circuit is filled.",
+    )
+    form: Literal["gasket", "o-ring", "crush-washer", "tab-washer", "split-pin", "lip-seal"] | None = Field(
+        None, description="What kind of seal it is."
+    )
+    earths: bool = Field(False, description="It earths through its thread: no tape and no sealant on it.")
     source: SourceRef | None = Field(None, description="Where its figures come from.")
     note: Text | None = Field(None, description="What else to know of it.")
 
@@ -281,6 +291,10 @@ class Energy(Strict):
         "auto-start", "fan", "standby", "mains", "heater", "high-voltage", "restraint", "spring", "pressure"
     ] = Field(description="What kind of energy.")
     name: Text = Field(description="What people call it: “electric radiator fan”.")
+    reaches: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = Field(
+        [],
+        description="What hands must not touch while it is armed. Left out: belts, guards and what rotates.",
+    )
     lock: Text | None = Field(None, description="How it is locked off and tried.")
 
 
@@ -384,6 +398,9 @@ class HandOver(Strict):
     name: Text = Field(description="The work.")
     to: Text = Field(description="Who does it: “a licensed refrigerant technician”.")
     proof: Text = Field(description="What that person hands back.")
+    covers: Annotated[list[LicensedRef], ONE_OR_MANY] = Field(
+        [], description="What it makes safe. Left out: whatever is done after it."
+    )
 
 
 class FollowUp(Strict):
@@ -394,6 +411,9 @@ class FollowUp(Strict):
     distance: Distance | None = Field(None, description="Distance driven after the job.")
     heat_cycles: Count | None = Field(None, description="Times hot and cold again after the job.")
     what: Text = Field(description="What to look at, and what should be seen.")
+    checks: Annotated[
+        list[Literal["level", "leak", "belt", "wheel-fasteners", "idle", "settings", "torque"]], ONE_OR_MANY
+    ] = Field([], description="What of this job the look is for.")
 
 
 class Accept(Strict):
@@ -441,6 +461,9 @@ class FrontMatter(Strict):
     hand_overs: dict[Id, HandOver] = Field({}, description="Work for a licensed person.")
     follow_ups: dict[Id, FollowUp] = Field({}, description="Looks after the job.")
     accept: list[Accept] = Field([], description="Findings that are accepted, each with its reason.")
+    silence: Annotated[list[Literal["prose-untyped", "prose-long", "prose-two-actions"]], ONE_OR_MANY] = (
+        Field([], description="Warnings about the wording that this pack goes without.")
+    )
 
     def object_of(self, action: Verb) -> tuple[str, Any]:
         """Return what an action is done to, and its table; no table for a word such as `engine`."""
@@ -469,6 +492,13 @@ class Wait(Strict):
     stop_if: Texts = Field([], description="Stop at once if any of these is seen.")
 
 
+Proof = Literal[
+    "cold", "no-pressure", "level", "dry", "firm-pedal", "slow-stop", "thermostat-open", "first-minute",
+    "hot-look", "cold-level", "belt-seen", "measured-twice", "waste-named",
+]  # fmt: skip
+"""cold: a bare hand can rest on it, or it is measured below 50 °C. slow-stop: a stop from walking pace."""
+
+
 class Reading(Strict):
     """A value measured, or a thing looked at, at the vehicle."""
 
@@ -478,6 +508,10 @@ class Reading(Strict):
     expect: Text | None = Field(None, description="For a look: what should be seen.")
     if_outside: Text | None = Field(None, description="What to do when it is not so.")
     before: ReadingRef | None = Field(None, description="The earlier reading it is compared with.")
+    proves: Annotated[list[Proof], ONE_OR_MANY] = Field(
+        [], description="What is known once it has been taken, and nothing else of this step tells."
+    )
+    of: ProvedRef | None = Field(None, description="The fluid, item or group that it is taken on.")
     source: SourceRef | None = Field(None, description="Where its figures come from.")
 
 

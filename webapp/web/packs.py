@@ -10,7 +10,7 @@ from threading import Lock
 
 from flask import current_app
 
-from webapp.pack.compile import Result, compile_folder
+from webapp.compile import Result, compile_folder
 from webapp.pack.compiled import CompiledPack, Picture
 from webapp.pack.findings import Finding
 

@@ -10,11 +10,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from . import accept, check, link, pictures, prose, resolve, source, typed
-from .compiled import CompiledPack
-from .draft import Draft, Stop
-from .fields import ID
-from .findings import INVISIBLE, Finding, Place
+from .pack import accept, check, link, pictures, prose, resolve, source, typed
+from .pack.compiled import CompiledPack
+from .pack.draft import Draft, Stop
+from .pack.fields import ID
+from .pack.findings import INVISIBLE, Finding, Place
+from .proof import prove
 
 PASSES: tuple[Callable[[Draft], None], ...] = (
     source.read_text,
@@ -34,6 +35,7 @@ PASSES: tuple[Callable[[Draft], None], ...] = (
     check.check_others,
     pictures.read_pictures,
     prose.mark_prose,
+    prove.prove,
     accept.apply_accepts,
 )
 """The whole compiler, in order. A pass raises Stop, after an error, when nothing after it could be read."""

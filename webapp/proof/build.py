@@ -1,0 +1,335 @@
+"""From a job to the model: every variable with its moves and its needs, ready to be walked."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from webapp.pack import schema
+from webapp.pack.actions import (
+    Apply,
+    Compare,
+    Disconnect,
+    Fill,
+    Fit,
+    LeaveOff,
+    Loosen,
+    MoveAside,
+    Open,
+    Refit,
+    Remove,
+    ScrapFasteners,
+    StartByHand,
+    Tension,
+    Tighten,
+    Turn,
+    Undo,
+)  # fmt: skip
+from webapp.pack.model import Model, Move, Need, State, Variable
+
+from . import machines
+from .happenings import SELF_STARTING, Change, Happening, happenings
+from .job import Job
+from .machines import REFUSED, Machine
+from .relations import Relations
+from .rule import Row, Rule
+
+PROOFS = (
+    "firm-pedal",
+    "slow-stop",
+    "dry",
+    "thermostat-open",
+    "first-minute",
+    "hot-look",
+    "cold-level",
+    "belt-seen",
+    "settings",
+)
+NAMES = {
+    "firm-pedal": "the firm brake pedal",
+    "slow-stop": "the stop from walking pace",
+    "dry": "the look for brake fluid leaks",
+    "thermostat-open": "the open thermostat",
+    "first-minute": "the look in the first minute",
+    "hot-look": "the look while it is hot",
+    "cold-level": "the level after it is cold again",
+    "belt-seen": "the belt in all its grooves",
+    "settings": "what the battery forgot",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A variable before its moves and needs are known. about: what it has to do with, as table:id."""
+
+    id: str
+    machine: Machine
+    table: str
+    object: str
+    name: str
+    start: State
+    about: frozenset[str] = frozenset()
+    marks: frozenset[str] = frozenset()
+    total: int = 1
+    when: Mapping[str, list[str]] | None = None
+
+
+class Things:
+    """All things of one job, with what the actions on them say of how they begin."""
+
+    def __init__(self, job: Job) -> None:
+        self.job, self.front, self.relations = job, job.front, Relations(job.front)
+        self.done: dict[type, set[str]] = defaultdict(set)
+        self.fillers: set[str] = set()
+        self.beads: dict[str, list[str]] = {}
+        for step in job.steps:
+            opened: list[str] = []
+            for action in step.actions:
+                self.done[type(action)].add(action.target())
+                if isinstance(action, Open):
+                    opened.append(action.open)
+                elif isinstance(action, Fill):  # what is opened to be filled through
+                    self.fillers |= {name for name in opened if self.front.items[name].fluid == action.fill}
+                elif isinstance(action, Apply):
+                    self.beads.setdefault(action.to, []).append(action.apply)
+
+    def all(self) -> Iterator[Thing]:
+        """Yield every thing that can be left in the wrong state."""
+        for name, item in self.front.items.items():
+            yield from self.of_item(name, item)
+        for name, group in self.front.fasteners.items():
+            yield from self.of_group(name, group)
+        yield from self.of_fluids()
+        yield from self.of_machine()
+        for name, energy in self.front.energy.items():
+            if energy.kind in SELF_STARTING:
+                about = frozenset({f"energy:{name}"})
+                marks = frozenset({energy.kind, *(["reaches"] if energy.reaches else [])})
+                yield Thing(
+                    f"energy:{name}", machines.ENERGY, "energy", name, energy.name, "armed", about, marks
+                )
+        for name, hand_over in self.front.hand_overs.items():
+            about = frozenset({f"hand-overs:{name}", *(f"items:{one}" for one in hand_over.covers),
+                               *(f"fluids:{one}" for one in hand_over.covers),
+                               *(f"energy:{one}" for one in hand_over.covers)})  # fmt: skip
+            yield Thing(f"handed:{name}", machines.HANDED, "hand-overs", name, hand_over.name, "live", about)
+        for name, cut in self.front.cuts.items():
+            about = frozenset({f"cuts:{name}", *(f"items:{one}" for one in cut.near)})
+            for one in cut.near:
+                about |= self.relations.about("items", one)
+            yield Thing(
+                f"chips:{name}", machines.CHIPS, "cuts", name, f"{cut.name}: its chips", "none", about
+            )
+
+    def marks_of(self, name: str, item: schema.Item) -> frozenset[str]:
+        """Return what a row may ask of an item: its kind, what it carries, what it is for."""
+        circuits = self.relations.circuits_of(item)
+        marks = {item.kind, *(f"circuit-{one}" for one in circuits)}
+        told = {"carries": item.carries, "way": item.way, "form": item.form}
+        marks |= {f"{key}-{value}" for key, value in told.items() if value}
+        filler = name in self.fillers or item.way in ("filler", "bleed")
+        holds = {"timed": item.timed, "one-use": item.one_use, "fluid": bool(circuits), "filler": filler}
+        return frozenset(marks | {mark for mark, is_so in holds.items() if is_so})
+
+    def of_item(self, name: str, item: schema.Item) -> Iterator[Thing]:
+        """Yield what an item can be left as."""
+        about, marks = self.relations.about("items", name), self.marks_of(name, item)
+
+        def thing(machine: Machine, start: State, total: int = 1) -> Thing:
+            return Thing(
+                f"{kind}:{name}", machine, "items", name, item.name, start, about, marks, total, item.when
+            )
+
+        kind = "part"
+        if item.kind == "earth-lead":
+            kind = "earth"
+            yield thing(machines.EARTH, self.front.opening.earth or "unknown")
+        elif item.kind == "temporary":
+            kind = "temporary"
+            yield thing(machines.TEMPORARY, 0, item.count)
+        elif item.kind == "opening":
+            kind = "opening"
+            yield thing(machines.OPENING, "shut")
+        elif item.kind == "joint":
+            kind = "joint"
+            yield thing(machines.JOINT, "closed")
+            if name in self.beads:
+                kind = "bead"
+                sealants = self.beads[name]
+                groups = self.relations.groups_of(name)
+                parts = self.relations.parts_of(name)
+                about |= {f"fasteners:{one}" for one in groups} | {f"items:{one}" for one in parts}
+                about |= {f"sealants:{one}" for one in sealants}
+                for part in parts:
+                    about |= {f"fluids:{one}" for one in self.relations.fluids_of(self.front.items[part])}
+                methods = {self.front.sealants[one].method for one in sealants}
+                marks |= {f"method-{one}" for one in methods}
+                sealant = self.front.sealants[sealants[0]].name
+                yield replace(thing(machines.BEAD, "none"), name=f"bead of {sealant} at the {item.name}")
+        if name in self.done[Disconnect] and item.kind != "earth-lead":
+            kind = "connection"
+            yield thing(machines.CONNECTION, "made")
+        if self.moved(name):
+            kind = "part"
+            machine, start = self.part_machine(name, item)
+            yield thing(machine, start, item.count)
+        if item.kind == "load" or item.sprung or self.relations.heavy(item):
+            kind = "support"
+            yield thing(machines.SUPPORT, "free")
+        if item.kind == "drive" and name in self.done[Tension]:
+            kind = "belt"
+            yield thing(machines.BELT, "set")
+        if (item.compare and (item.renew or name in self.done[Fit])) or name in self.done[Compare]:
+            kind = "compared"
+            yield thing(machines.COMPARED, "no")
+        if item.kind == "seal":
+            due = Thing(f"due:renew-{name}", machines.DUE, "items", name, item.name, "quiet", about,
+                        marks | {"renew"}, 1, item.when)  # fmt: skip
+            yield due
+
+    def moved(self, name: str) -> bool:
+        """Return whether an action takes this item off, puts it on or leaves it off."""
+        return any(name in self.done[verb] for verb in (Remove, MoveAside, Refit, Fit, LeaveOff)) or (
+            name in self.done[ScrapFasteners] and name in self.front.items
+        )
+
+    def part_machine(self, name: str, item: schema.Item) -> tuple[Machine, State]:
+        """Return how a part is followed, and whether it is there at the start."""
+        taken = any(name in self.done[verb] for verb in (Remove, MoveAside, ScrapFasteners, LeaveOff, Refit))
+        if name in self.done[Fit] and not taken and not item.renew and item.kind != "seal":
+            return machines.ADDED, "none"
+        if item.kind == "seal":
+            return (machines.SEAL, "fitted") if item.count == 1 else (machines.PARTS, 0)
+        return (machines.PART, "fitted") if item.count == 1 else (machines.PARTS, 0)
+
+    def of_group(self, name: str, group: schema.Fasteners) -> Iterator[Thing]:
+        """Yield how tight a group is, and how many of it are out."""
+        if not any(name in self.done[verb] for verb in (Undo, Loosen, StartByHand, Tighten, Turn)):
+            return
+        about = self.relations.about("fasteners", name)
+        marks = frozenset({f"joint-{group.joint}", *(["one-use"] if group.one_use else []),
+                           *(["angle"] if group.angle else [])})  # fmt: skip
+        held = any(one in self.done[Remove] for one in group.holds)
+        new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand] and not held
+        machine = machines.group(group, name in self.done[Turn])
+        yield Thing(f"group:{name}", machine, "fasteners", name, group.name, "out" if new else "tight", about,
+                    marks, 1, group.when)  # fmt: skip
+        if name in self.done[StartByHand]:
+            total = group.total()
+            out = total if new else 0
+            yield Thing(f"out:{name}", machines.OUT, "fasteners", name, group.name, out, about, marks, total,
+                        group.when)  # fmt: skip
+        if group.one_use:
+            yield Thing(f"due:renew-{name}", machines.DUE, "fasteners", name, group.name, "quiet", about,
+                        marks | {"renew"}, 1, group.when)  # fmt: skip
+
+    def of_fluids(self) -> Iterator[Thing]:
+        """Yield level, air and pressure of each circuit."""
+        for name, fluid in self.front.fluids.items():
+            about = frozenset({f"fluids:{name}"})
+            marks = frozenset({f"circuit-{fluid.circuit}"})
+            full: State = "full" if name in self.front.opening.full else "unknown"
+            for machine, start in (
+                (machines.LEVEL, full),
+                (machines.AIR, "none"),
+                (machines.PRESSURE, "unknown"),
+            ):
+                yield Thing(
+                    f"{machine.name}:{name}", machine, "fluids", name, fluid.name, start, about, marks
+                )
+
+    def of_machine(self) -> Iterator[Thing]:
+        """Yield what there is one of: the engine's heat, the key, what the vehicle stands on."""
+        opening = self.front.opening
+        wheels: dict[str | None, State] = {"on-ground": "ground", "on-stands": "stands", "on-lift": "lift"}
+        yield Thing("heat:engine", machines.HEAT, "", "engine", "the engine", opening.engine or "unknown")
+        yield Thing("run:engine", machines.RUN, "", "engine", "the engine", "stopped")
+        yield Thing("key:key", machines.KEY, "", "key", "the key", "unknown")
+        yield Thing(
+            "raised:vehicle",
+            machines.RAISED,
+            "",
+            "vehicle",
+            "the vehicle",
+            wheels.get(opening.wheels, "unknown"),
+        )
+        yield Thing("chocks:wheels", machines.CHOCKS, "", "wheels", "the vehicle", "off")
+        yield Thing(
+            "bay:air", machines.BAY, "", "air", "the air in the bay", "aired" if opening.air else "unknown"
+        )
+        if not any(item.kind == "earth-lead" for item in self.front.items.values()):
+            earth = opening.earth or "unknown"
+            yield Thing("earth:battery", machines.EARTH, "", "battery", "the battery's earth lead", earth,
+                        marks=frozenset({"undeclared"}))  # fmt: skip
+        for proof in PROOFS:
+            yield Thing(
+                f"due:{proof}", machines.DUE, "", proof, NAMES[proof], "quiet", marks=frozenset({proof})
+            )
+
+
+def build(job: Job, rules: Iterable[Rule]) -> Model:
+    """Return the model of a job: its things, what moves them, and what the rules need of them."""
+    things = list(Things(job).all())
+    events = happenings(job)
+    moves: dict[str, list[Happening]] = defaultdict(list)
+    moments: dict[tuple[str, str], list[Happening]] = defaultdict(list)
+    for one in events:
+        if isinstance(one.what, Change):
+            moves[one.what.variable].append(one)
+        else:
+            moments[one.what.name, ""].append(one)
+            for concern in one.what.concerns:
+                moments[one.what.name, concern].append(one)
+    rows = defaultdict(list)
+    for rule in rules:
+        for row in rule.rows:
+            rows[row.machine].append((rule.code, row))
+    return Model(tuple(variable(thing, moves, moments, rows[thing.machine.name]) for thing in things))
+
+
+def variable(
+    thing: Thing,
+    moves: Mapping[str, list[Happening]],
+    moments: Mapping[tuple[str, str], list[Happening]],
+    rows: Iterable[tuple[str, Row]],
+) -> Variable:
+    """Return a thing with its moves and needs."""
+    machine = thing.machine
+    own = []
+    for step, at, change in moves.get(thing.id, ()):
+        if not isinstance(change, Change):
+            continue
+        table = machine.moves.get(change.move)
+        if table is None:
+            continue
+        found = table * change.pieces if isinstance(table, int) else table
+        rule = machine.rules.get(change.move, machine.rule)
+        refused = machine.refused.get(change.move, REFUSED)
+        own.append(Move(step, at, change.move, found, rule, refused))
+    needs: list[Need] = []
+    for code, row in rows:
+        if row.unless & thing.marks or (row.only and not row.only & thing.marks):
+            continue
+        keys = [""] if row.anywhere else sorted(thing.about)
+        once = {}
+        for key in keys:
+            for step, at, _ in moments.get((row.moment, key), ()):
+                once[step, at] = Need(
+                    step, at, row.moment, row.allowed, code, row.severity, row.what, row.write
+                )
+        needs += once.values()
+    return Variable(
+        thing.id,
+        machine.name,
+        thing.object,
+        thing.table,
+        thing.name,
+        thing.start,
+        machine.rest,
+        machine.words,
+        thing.total,
+        dict(thing.when or {}),
+        tuple(own),
+        tuple(needs),
+    )

@@ -1,0 +1,508 @@
+"""What each action does to the machine, and which moments it makes: the one place that reads verbs.
+
+A move goes to one variable, named machine:object. A moment is a name with the things it concerns, each as
+table:id; a moment that concerns everything names nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from webapp.pack import schema
+from webapp.pack.actions import (
+    Apply,
+    Bleed,
+    Chock,
+    Clean,
+    ClearChips,
+    Compare,
+    Connect,
+    Cover,
+    Crank,
+    Disconnect,
+    Drain,
+    Drill,
+    Fill,
+    Fit,
+    HandOverTo,
+    Isolate,
+    Join,
+    Key,
+    LeaveOff,
+    Loosen,
+    Lower,
+    MoveAside,
+    Open,
+    Place,
+    PressureTest,
+    Raise,
+    Refit,
+    Release,
+    Relieve,
+    Remove,
+    Restore,
+    RoadTest,
+    ScrapFasteners,
+    Shut,
+    Start,
+    StartByHand,
+    Stop,
+    Support,
+    TakeOut,
+    Tap,
+    Tension,
+    Tighten,
+    Turn,
+    TurnOver,
+    Unchock,
+    Uncover,
+    Undo,
+    Ventilate,
+    Verb,
+)  # fmt: skip
+from webapp.pack.model import BEGIN, FINISH
+
+from .job import END, Job, JobStep
+from .relations import Relations
+
+AT_BEGIN = frozenset({"cold", "no-pressure", "level", "measured-twice"})
+"""Readings that are taken before the step's actions; the others tell what came of them."""
+
+HAND_WORK = (
+    Disconnect, Connect, Remove, MoveAside, Refit, Fit, Cover, Uncover, Place, TakeOut, Clean, Tension,
+    Loosen, Undo, StartByHand, Tighten, Turn, Drill, Tap, Apply, Join,
+)  # fmt: skip
+"""Verbs that bring hands or tools to the machine."""
+
+SELF_STARTING = ("auto-start", "fan", "standby", "mains", "heater")
+LICENSED = ("high-voltage", "restraint")
+BLED = ("cooling", "fuel", "brake", "clutch", "hydraulic", "steering")
+PEDAL = ("brake",)
+
+
+class Change(NamedTuple):
+    """A move of one variable."""
+
+    variable: str
+    move: str
+    pieces: int = 1
+
+
+class Moment(NamedTuple):
+    """A moment at which something must hold. concerns: table:id, or nothing for everything."""
+
+    name: str
+    concerns: frozenset[str] = frozenset()
+
+
+class Happening(NamedTuple):
+    """A change or a moment with its place in the job."""
+
+    step: str
+    at: int
+    what: Change | Moment
+
+
+def happenings(job: Job) -> list[Happening]:
+    """Return all changes and moments of a job in the printed order, and its end."""
+    relations = Relations(job.front)
+    reader = Reader(job, relations)
+    found: list[Happening] = []
+    for step in job.steps:
+        found += (Happening(step.id, BEGIN, what) for what in reader.begins(step))
+        for at, action in enumerate(step.actions):
+            found += (Happening(step.id, at, what) for what in reader.does(step, action))
+        found += (Happening(step.id, FINISH, what) for what in reader.finishes(step))
+    found.append(Happening(END, FINISH, Moment("end")))
+    return found
+
+
+class Reader:
+    """Reads the steps of one job."""
+
+    def __init__(self, job: Job, relations: Relations) -> None:
+        self.job, self.front, self.relations = job, job.front, relations
+        self.beads: dict[str, set[str]] = {}  # sealant → the joints it is laid on
+        self.covers: dict[str, str] = {}  # opening → what covers it, as printed so far
+        self.removed: set[str] = set()
+        for step in job.steps:
+            for action in step.actions:
+                if isinstance(action, Apply):
+                    self.beads.setdefault(action.apply, set()).add(action.to)
+                elif isinstance(action, Remove):
+                    self.removed.add(action.remove)
+
+    # --- before and after the actions
+
+    def begins(self, step: JobStep) -> Iterator[Change | Moment]:
+        """Yield what holds when a step is begun: the waits it is after, and what is read first."""
+        for name in step.data.after:
+            wait = self.job.waits[name][1] if name in self.job.waits else None
+            if wait is None:
+                continue
+            move = {"tacky": "tacky", "set": "set", "full-cure": "cure"}.get(wait.kind)
+            if move:
+                for joint in sorted(self.beads.get(wait.sealant or "", ())):
+                    yield Change(f"bead:{joint}", move)
+            if wait.kind == "cool-down":
+                yield from self.cooled()
+        yield from self.read(step, first=True)
+        if "falling-vehicle" in step.data.hazards and not any(
+            isinstance(action, Raise | Lower) for action in step.actions
+        ):
+            yield Moment("under")
+
+    def finishes(self, step: JobStep) -> Iterator[Change | Moment]:
+        """Yield what a step's readings and attended waits tell when it is ticked."""
+        yield from self.read(step, first=False)
+        for wait in step.data.waits.values():
+            if wait.attended and wait.kind == "cool-down":
+                yield from self.cooled()
+
+    def cooled(self) -> Iterator[Change]:
+        """Yield what a cool-down changes."""
+        yield Change("heat:engine", "cool")
+        for name, fluid in self.front.fluids.items():
+            if fluid.circuit == "cooling":
+                yield Change(f"pressure:{name}", "relieve")
+
+    def read(self, step: JobStep, *, first: bool) -> Iterator[Change]:
+        """Yield what the readings of a step prove."""
+        for reading in step.data.readings.values():
+            for proof in reading.proves:
+                if (proof in AT_BEGIN) != first:
+                    continue
+                if proof == "cold":
+                    yield Change("heat:engine", "cool")
+                elif proof == "level":
+                    for name in [reading.of] if reading.of else self.front.fluids:
+                        yield Change(f"level:{name}", "seen")
+                yield Change(f"due:{proof}", "seen")
+
+    # --- actions
+
+    def does(self, step: JobStep, action: Verb) -> Iterator[Change | Moment]:
+        """Yield the moments of an action, which come before what it changes, then its changes."""
+        if isinstance(action, HAND_WORK):
+            yield from self.works(step, action)
+        yield from self.acts(step, action)
+
+    def works(self, step: JobStep, action: Verb) -> Iterator[Moment]:
+        """Yield the moments of a hand or a tool at the machine."""
+        name = action.target()
+        yield Moment("hand-work")
+        items = self.touched(action)
+        groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
+        if any(item.carries == "live" for item in items):
+            yield Moment("live-work")
+        rotating = any(self.front.fasteners[group].joint == "rotating" for group in groups)
+        if rotating or any(item.kind in ("drive", "guard") for item in items):
+            yield Moment("zone")
+        for energy, source in self.front.energy.items():
+            own = name in source.reaches or any(
+                held in source.reaches for group in groups for held in self.front.fasteners[group].holds
+            )
+            if own:
+                yield Moment("reach", frozenset({f"energy:{energy}"}))
+
+    def touched(self, action: Verb) -> list[schema.Item]:
+        """Return the items that an action works on: its own, or those that its group holds."""
+        table, thing = self.front.object_of(action)
+        if table == "items":
+            return [thing]
+        if table == "fasteners":
+            return [self.front.items[held] for held in thing.holds]
+        return []
+
+    def opens(self, name: str, item: schema.Item, *, lets_air_in: bool) -> Iterator[Change | Moment]:
+        """Yield what it means to open a circuit at an item."""
+        for circuit in sorted(self.relations.circuits_of(item)):
+            yield Moment(f"opens-{circuit}", frozenset({f"items:{name}"}))
+        for fluid in sorted(self.relations.fluids_of(item)):
+            yield Moment("opens", frozenset({f"fluids:{fluid}"}))
+            if lets_air_in:
+                yield from self.air_in(fluid)
+
+    def air_in(self, fluid: str) -> Iterator[Change]:
+        """Yield that air got into a circuit."""
+        circuit = self.front.fluids[fluid].circuit
+        if circuit in BLED:
+            yield Change(f"air:{fluid}", "lets-in")
+        if circuit in PEDAL:
+            for proof in ("firm-pedal", "slow-stop", "dry"):
+                yield Change(f"due:{proof}", "arises")
+
+    def disturbs(self, name: str) -> Moment:
+        """Return the moment at which a joint is moved, by the item or the group that is moved."""
+        return Moment("disturbs", frozenset({f"items:{name}", f"fasteners:{name}"}))
+
+    def off(self, name: str, item: schema.Item) -> Iterator[Change | Moment]:
+        """Yield what follows from taking an item off, besides that it is off."""
+        yield self.disturbs(name)
+        for joint in self.relations.joints_of(name):
+            yield Change(f"joint:{joint}", "part")
+        if item.sealed_by in self.front.items:
+            yield Change(f"due:renew-{item.sealed_by}", "arises")
+        if item.kind == "drive":
+            yield Change(f"belt:{name}", "off")
+        if item.timed:
+            yield Moment("untimes", frozenset({f"items:{name}"}))
+
+    def lets_go(self, step: JobStep, name: str, item: schema.Item) -> Iterator[Moment]:
+        """Yield the moment at which something that needs holding is let go."""
+        alone = self.relations.heavy(item) and step.data.people < 2
+        if item.kind == "load" or item.sprung or alone:
+            yield Moment("lets-go", frozenset({f"items:{name}"}))
+
+    def hides(self, name: str) -> Moment:
+        """Return the moment at which what lies behind an item cannot be reached any more."""
+        hidden = self.front.items[name].hides
+        return Moment(
+            "hides",
+            frozenset(
+                {f"items:{name}"}
+                | {f"{'items' if one in self.front.items else 'fasteners'}:{one}" for one in hidden}
+            ),
+        )
+
+    def how_many(self, action: Verb, name: str) -> int:
+        """Return how many pieces an action takes or puts."""
+        return int(getattr(action, "count", None) or self.front.items[name].count)
+
+    def moves_item(self, action: Verb, name: str, move: str) -> Iterator[Change]:
+        """Yield a move of a part, a seal or a guard, under whichever machine it has."""
+        yield Change(f"part:{name}", move, self.how_many(action, name))
+
+    def acts(self, step: JobStep, action: Verb) -> Iterator[Change | Moment]:
+        """Yield the moments and changes of one action. One branch a verb."""
+        name = action.target()
+        item = self.front.items.get(name)
+        match action:
+            # Items
+            case Disconnect() if item:
+                if item.kind == "earth-lead":
+                    yield Moment("earth-off", frozenset({f"items:{name}"}))
+                    yield Change(f"earth:{name}", "disconnect")
+                    yield Change("due:settings", "arises")
+                    return
+                yield Moment("disconnects", frozenset({f"items:{name}"}))
+                yield from self.opens(name, item, lets_air_in=True)
+                yield from self.off(name, item)
+                yield Change(f"connection:{name}", "disconnect")
+            case Connect() if item:
+                if item.kind == "earth-lead":
+                    yield Moment("spark")
+                    yield Moment("earth-on", frozenset({f"items:{name}"}))
+                    yield Change(f"earth:{name}", "connect")
+                    return
+                yield Moment("connects", frozenset({f"items:{name}"}))
+                yield Change(f"connection:{name}", "connect")
+            case Remove() | MoveAside() if item:
+                if isinstance(action, Remove):
+                    yield from self.opens(name, item, lets_air_in=True)
+                    yield from self.off(name, item)
+                    yield Moment("removes", frozenset({f"items:{name}"}))
+                yield from self.lets_go(step, name, item)
+                yield from self.moves_item(action, name, action.verb())
+            case Refit() | Fit() if item:
+                yield from self.lets_go(step, name, item)
+                if isinstance(action, Fit):
+                    if item.compare or item.renew:
+                        yield Moment("commits", frozenset({f"items:{name}"}))
+                    if item.kind == "seal":
+                        yield Moment("seals", frozenset({f"items:{name}"}))
+                        for joint in self.relations.sealed.get(name, ()):
+                            yield Change(f"joint:{joint}", "seal")
+                        yield Change(f"due:renew-{name}", "seen")
+                yield self.hides(name)
+                if item.kind == "drive":
+                    yield Change("due:belt-seen", "arises")
+                yield from self.moves_item(action, name, action.verb())
+            case LeaveOff() if item:
+                yield from self.moves_item(action, name, "leave-off")
+            case Open() if item:
+                yield from self.opens(name, item, lets_air_in=False)
+                if item.sealed_by in self.front.items:
+                    yield Change(f"due:renew-{item.sealed_by}", "arises")
+                yield Change(f"opening:{name}", "open")
+            case Shut() if item:
+                yield self.hides(name)
+                yield Change(f"opening:{name}", "shut")
+            case Cover() if item:
+                self.covers[name] = action.with_
+                yield Moment("covers", frozenset({f"items:{name}", f"items:{action.with_}"}))
+                yield Change(f"opening:{name}", "cover")
+                yield Change(f"temporary:{action.with_}", "in", self.how_many(action, action.with_))
+            case Uncover() if item:
+                cover = self.covers.get(name)
+                yield Change(f"opening:{name}", "uncover")
+                if cover:
+                    yield Change(f"temporary:{cover}", "out", self.how_many(action, cover))
+            case Place() if item:
+                yield Change(f"temporary:{name}", "in", self.how_many(action, name))
+                if action.in_ and self.front.items[action.in_].kind == "opening":
+                    yield Change(f"opening:{action.in_}", "cover")
+                    self.covers[action.in_] = name
+            case TakeOut() if item:
+                yield Change(f"temporary:{name}", "out", self.how_many(action, name))
+                for opening in [one for one, cover in self.covers.items() if cover == name]:
+                    yield Change(f"opening:{opening}", "uncover")
+                    del self.covers[opening]
+            case Compare():
+                yield Change(f"compared:{name}", "compare")
+            case Clean():
+                if action.with_ in self.front.consumables:
+                    yield Moment("solvent", frozenset({f"items:{name}"}))
+                yield Change(f"joint:{name}", "clean")
+            case Support():
+                yield Change(f"support:{name}", "support")
+            case Release():
+                yield Change(f"support:{name}", "release")
+            case Tension():
+                how = f"tension-{action.as_}" if action.as_ else "tension"
+                yield Change(f"belt:{name}", how)
+            # Fasteners
+            case Loosen():
+                yield self.disturbs(name)
+                yield from self.freed(step, name)
+                yield Change(f"group:{name}", "loosen")
+            case Undo():
+                yield self.disturbs(name)
+                yield from self.freed(step, name)
+                count = action.count or self.front.fasteners[name].total()
+                yield Change(f"group:{name}", "undo")
+                yield Change(f"out:{name}", "undo", count)
+                if self.front.fasteners[name].one_use:
+                    yield Change(f"due:renew-{name}", "arises")
+            case ScrapFasteners():
+                if name in self.front.fasteners:
+                    yield Change(f"due:renew-{name}", "seen")
+                elif item:
+                    yield Moment("scraps", frozenset({f"items:{name}"}))
+                    if item.count == 1 or name not in self.removed:  # several that were counted out lie there
+                        yield from self.moves_item(action, name, "scrap")
+            case StartByHand():
+                count = action.count or self.front.fasteners[name].total()
+                yield Moment("starts-by-hand", frozenset({f"fasteners:{name}"}))
+                yield Change(f"group:{name}", "start-by-hand")
+                yield Change(f"out:{name}", "in", count)
+            case Tighten():
+                yield from self.tightens(action, name)
+            case Turn():
+                yield Moment("tightens", frozenset({f"fasteners:{name}"}))
+                yield Change(f"group:{name}", f"turn {action.stage}" if action.stage else "turn")
+            # Fluids and sealants
+            case Relieve():
+                circuit = self.front.fluids[name].circuit
+                yield Moment(f"relieves-{circuit}", frozenset({f"fluids:{name}"}))
+                yield Change(f"pressure:{name}", "relieve")
+            case Drain():
+                circuit = self.front.fluids[name].circuit
+                yield Moment(f"opens-{circuit}", frozenset({f"fluids:{name}"}))
+                yield Moment("opens", frozenset({f"fluids:{name}"}))
+                yield Change(f"level:{name}", "drain")
+                yield from self.air_in(name)
+            case Fill():
+                yield Moment("fills", frozenset({f"fluids:{name}"}))
+                yield Change(f"level:{name}", "fill")
+            case Bleed():
+                circuit = self.front.fluids[name].circuit
+                yield Moment(f"bleeds-{circuit}", frozenset({f"fluids:{name}"}))
+                yield Change(f"air:{name}", "bleed")
+                if circuit == "cooling":
+                    yield Change("due:thermostat-open", "arises")
+                elif circuit == "fuel":
+                    yield Change(f"pressure:{name}", "press")
+                elif circuit in PEDAL:
+                    for proof in ("firm-pedal", "slow-stop", "dry"):
+                        yield Change(f"due:{proof}", "arises")
+            case PressureTest():
+                yield Moment("presses", frozenset({f"fluids:{name}"}))
+                yield Change(f"pressure:{name}", "press")
+            case Apply():
+                yield Moment("seals", frozenset({f"items:{action.to}", f"sealants:{name}"}))
+                yield Change(f"joint:{action.to}", "seal")
+                yield Change(f"bead:{action.to}", "apply")
+            case Join():
+                yield Moment("joins", frozenset({f"items:{name}"}))
+                yield self.hides(name)
+                yield Change(f"bead:{name}", "join")
+                yield Change(f"joint:{name}", "join")
+            # The machine
+            case Isolate() | Restore():
+                yield Change(f"energy:{name}", action.verb())
+            case Ventilate():
+                yield Change("bay:air", "ventilate")
+            case Raise():
+                yield Moment("raises")
+                yield Change("raised:vehicle", action.raise_)
+            case Lower():
+                yield Moment("lowers")
+                yield Change("raised:vehicle", "lower")
+            case Chock() | Unchock():
+                yield Change("chocks:wheels", action.verb())
+            case Key():
+                if action.key == "on":
+                    yield Moment("key-on")
+                    yield from self.pressed_fuel()
+                yield Change("key:key", action.key)
+            case Crank():
+                yield Moment("turns")
+                yield Moment("spark")
+                yield Moment(f"cranks-{action.crank}")
+                yield from self.pressed_fuel()
+            case Start():
+                yield Moment("turns")
+                yield Moment("spark")
+                yield Moment("starts")
+                yield Change("run:engine", "start")
+                yield Change("heat:engine", "start")
+                yield from self.pressed_fuel()
+                for fluid, one in self.front.fluids.items():
+                    if one.circuit == "cooling":
+                        yield Change(f"pressure:{fluid}", "press")
+                for proof in ("first-minute", "hot-look", "cold-level"):
+                    yield Change(f"due:{proof}", "arises")
+            case Stop():
+                yield Change("run:engine", "stop")
+            case TurnOver():
+                yield Moment("turns")
+                yield Moment("turns-over")
+            case RoadTest():
+                yield Moment("moves")
+            # Metal and licensed work
+            case Drill() | Tap():
+                near = self.front.cuts[name].near
+                yield Moment("cuts", frozenset({f"cuts:{name}", *(f"items:{one}" for one in near)}))
+                yield Moment("spark")
+                yield Change(f"chips:{name}", "cut")
+            case ClearChips():
+                yield Change(f"chips:{name}", "clear")
+            case HandOverTo():
+                yield Change(f"handed:{name}", "hand-over")
+
+    def freed(self, step: JobStep, group: str) -> Iterator[Moment]:
+        """Yield what is let go when the last of a group comes loose."""
+        for held in self.front.fasteners[group].holds:
+            yield from self.lets_go(step, held, self.front.items[held])
+
+    def tightens(self, action: Tighten, name: str) -> Iterator[Change | Moment]:
+        """Yield what a tightening does, by how far it goes."""
+        group = self.front.fasteners[name]
+        concerns = frozenset({f"fasteners:{name}", *(f"items:{held}" for held in group.holds)})
+        yield Moment("tightens", concerns)
+        if action.pass_ and action.pass_ <= len(group.passes):
+            if action.pass_ == len(group.passes):
+                yield Moment("tightens-fully", concerns)
+            yield Change(f"group:{name}", f"pass {action.pass_}")
+            return
+        if action.to in ("final", "check"):
+            yield Moment("tightens-fully", concerns)
+        yield Change(f"group:{name}", action.to)
+
+    def pressed_fuel(self) -> Iterator[Change]:
+        """Yield that the fuel pump ran."""
+        for fluid, one in self.front.fluids.items():
+            if one.circuit == "fuel":
+                yield Change(f"pressure:{fluid}", "press")

@@ -1,0 +1,111 @@
+"""A pack as the proof sees it: its declarations, its steps, and which of them must come before which."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+
+from webapp.pack import schema
+from webapp.pack.actions import Verb
+from webapp.pack.compiled import holds
+
+END = ""
+"""The step after the last one: the job is handed over."""
+
+MOST_ANSWERS = 256
+"""Combinations of answers that are walked for one thing. What depends on more is judged for the first ones
+only, and the author is told (`answers-too-many`)."""
+
+
+@dataclass(frozen=True)
+class JobStep:
+    """A step with its place in the printed order, and the steps that it follows at once."""
+
+    id: str
+    index: int
+    data: schema.Step
+    needs: tuple[str, ...]
+
+    @property
+    def actions(self) -> list[Verb]:
+        """Return what is done in it, in order."""
+        return self.data.actions
+
+
+@dataclass(frozen=True)
+class Job:
+    """The declarations and the steps of a pack. Sets of steps are bits of one number, by printed place."""
+
+    front: schema.FrontMatter
+    steps: tuple[JobStep, ...]
+
+    @cached_property
+    def by_id(self) -> dict[str, JobStep]:
+        """Return the steps by id."""
+        return {step.id: step for step in self.steps}
+
+    @cached_property
+    def waits(self) -> dict[str, tuple[JobStep, schema.Wait]]:
+        """Return every wait with the step that begins it."""
+        return {name: (step, wait) for step in self.steps for name, wait in step.data.waits.items()}
+
+    @cached_property
+    def before(self) -> tuple[int, ...]:
+        """Return for each step all that must come before it, by `needs` and by the waits it is `after`.
+
+        A step that a vehicle does not have hands on what it follows, as on the phone. The last entry is the
+        end.
+        """
+        found: list[int] = []
+        for step in self.steps:
+            mask = 0
+            waited = (self.waits[wait][0].id for wait in step.data.after if wait in self.waits)
+            for name in (*step.needs, *waited):
+                need = self.by_id.get(name)
+                if need is not None and need.index < step.index:
+                    mask |= found[need.index] | 1 << need.index
+            found.append(mask)
+        return (*found, (1 << len(self.steps)) - 1)
+
+    @cached_property
+    def behind(self) -> tuple[int, ...]:
+        """Return for each step all that must come after it."""
+        found = [0] * len(self.steps)
+        for index, mask in enumerate(self.before[:-1]):
+            while mask:
+                low = mask & -mask
+                found[low.bit_length() - 1] |= 1 << index
+                mask ^= low
+        end = 1 << len(self.steps)
+        return (*(mask | end for mask in found), 0)
+
+    def must_precede(self, one: str, other: str) -> bool:
+        """Return whether every order that the pack allows has the one step before the other."""
+        return bool(self.before[self.by_id[other].index] >> self.by_id[one].index & 1)
+
+    def selected(self, answers: dict[str, str]) -> int:
+        """Return the steps of a vehicle with these answers."""
+        return sum(1 << step.index for step in self.steps if holds(step.data.when, answers))
+
+    def combinations(self, questions: set[str]) -> Iterator[dict[str, str]]:
+        """Yield each combination of answers to these questions, and to those that they hang on.
+
+        A question that is not asked under the answers before it is left out.
+        """
+        asked = self.front.questions
+        names = set(questions)
+        while more := {one for name in names if name in asked for one in asked[name].when} - names:
+            names |= more
+        ordered = [name for name in asked if name in names]
+        seen: set[tuple[tuple[str, str], ...]] = set()
+        for answers in product(*(asked[name].answers for name in ordered)):
+            given: dict[str, str] = {}
+            for name, answer in zip(ordered, answers, strict=True):
+                if all(one in given for one in asked[name].when) and holds(asked[name].when, given):
+                    given[name] = answer
+            key = tuple(given.items())
+            if key not in seen:
+                seen.add(key)
+                yield given

@@ -1,0 +1,100 @@
+"""Which declared things belong together: what is behind an opening, held by a group, sealed by a bead."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from webapp.pack import schema
+
+CIRCUIT_OF = {
+    "coolant": "cooling",
+    "fuel": "fuel",
+    "oil": "oil",
+    "brake-fluid": "brake",
+    "refrigerant": "refrigerant",
+}
+"""What a connection carries, by the circuit it is part of."""
+
+HEAVY = 23.0
+"""kg that one person lifts alone at most. Source: US Army TM 5-2420-222-34."""
+
+
+class Relations:
+    """Looks declarations up by what they have to do with each other."""
+
+    def __init__(self, front: schema.FrontMatter) -> None:
+        self.front = front
+
+    def fluids_of(self, item: schema.Item) -> set[str]:
+        """Return the fluids that an item has behind it or carries."""
+        found = {item.fluid} if item.fluid else set()
+        circuit = CIRCUIT_OF.get(item.carries or "")
+        if circuit and not found:
+            found |= {name for name, fluid in self.front.fluids.items() if fluid.circuit == circuit}
+        return found
+
+    def circuits_of(self, item: schema.Item) -> set[str]:
+        """Return the circuits that an item is part of, also where its fluid is not declared."""
+        found: set[str] = {self.front.fluids[name].circuit for name in self.fluids_of(item)}
+        if item.carries in CIRCUIT_OF:
+            found.add(CIRCUIT_OF[item.carries])
+        return found
+
+    @cached_property
+    def sealed(self) -> dict[str, list[str]]:
+        """Return by seal or sealant the items that it seals."""
+        found: dict[str, list[str]] = {}
+        for name, item in self.front.items.items():
+            if item.sealed_by:
+                found.setdefault(item.sealed_by, []).append(name)
+        return found
+
+    @cached_property
+    def holding(self) -> dict[str, list[str]]:
+        """Return by item the groups that hold it."""
+        found: dict[str, list[str]] = {}
+        for name, group in self.front.fasteners.items():
+            for item in group.holds:
+                found.setdefault(item, []).append(name)
+        return found
+
+    def joints_of(self, name: str) -> list[str]:
+        """Return the joints that a part belongs to: those that the same seal or sealant closes."""
+        item = self.front.items.get(name)
+        if item is None or not item.sealed_by:
+            return []
+        return [one for one in self.sealed[item.sealed_by] if self.front.items[one].kind == "joint"]
+
+    def parts_of(self, joint: str) -> list[str]:
+        """Return the parts that a joint closes against."""
+        item = self.front.items[joint]
+        return [one for one in self.sealed.get(item.sealed_by or "", ()) if one != joint]
+
+    def groups_of(self, joint: str) -> list[str]:
+        """Return the groups that hold a joint together."""
+        names = [joint, *self.parts_of(joint)]
+        return list(dict.fromkeys(group for name in names for group in self.holding.get(name, ())))
+
+    def about(self, table: str, name: str) -> frozenset[str]:
+        """Return what a thing has to do with, as table:id: itself, its fluids, what it holds, where it is."""
+        found = {f"{table}:{name}"}
+        if table == "items":
+            item = self.front.items[name]
+            found |= {f"fluids:{one}" for one in self.fluids_of(item)}
+            for into in item.into:
+                found |= {f"items:{into}"} | {
+                    f"fluids:{one}" for one in self.fluids_of(self.front.items[into])
+                }
+        elif table == "fasteners":
+            for held in self.front.fasteners[name].holds:
+                found |= {f"items:{held}"} | {
+                    f"fluids:{one}" for one in self.fluids_of(self.front.items[held])
+                }
+        return frozenset(found)
+
+    def heavy(self, item: schema.Item) -> bool:
+        """Return whether an item is too heavy for one person."""
+        if item.mass is None:
+            return False
+        most = next(part for part in (item.mass.high, item.mass.nominal, item.mass.low) if part is not None)
+        return float(most) * (0.45359237 if item.mass.unit == "lb" else 1.0) > HEAVY
