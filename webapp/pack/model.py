@@ -15,6 +15,9 @@ from typing import Any, Literal, NamedTuple
 BEGIN, FINISH = -1, 9_999
 """Before and after all actions of a step: waits that are over, and what was read."""
 
+END, ANYWHERE = "", "*"
+"""The step after the last one, and any step at which the work is laid down."""
+
 State = str | int
 """A named state, or a count of things that are out of their resting place."""
 
@@ -31,7 +34,7 @@ class Move(NamedTuple):
 
 
 class Need(NamedTuple):
-    """What must hold of a variable at a moment of a step. An empty step is the end of the job."""
+    """What must hold of a variable at a moment of a step, at the END, or ANYWHERE the work is laid down."""
 
     step: str
     at: int
@@ -41,6 +44,7 @@ class Need(NamedTuple):
     severity: Literal["error", "warning"]
     what: str
     write: str
+    do: str  # for the person at the vehicle, when no step cures it
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,12 +117,12 @@ class Model:
 
         variables: [{id, kind, object, table, name, start, rest, words, total, when, moves, needs}], where a
         move is [step, at, to] and a need [step, at, allowed, index of its text].
-        texts: [[rule, severity, moment, what, write]].
+        texts: [[rule, severity, moment, what, do]].
         """
         texts: dict[tuple[str, ...], int] = {}
 
         def need(one: Need) -> list[Any]:
-            text = (one.rule, one.severity, one.moment, one.what, one.write)
+            text = (one.rule, one.severity, one.moment, one.what, one.do)
             allowed = sorted(one.allowed, key=str)
             return [one.step, one.at, allowed, texts.setdefault(text, len(texts))]
 

@@ -26,7 +26,7 @@ from webapp.pack.actions import (
     Turn,
     Undo,
 )  # fmt: skip
-from webapp.pack.model import Model, Move, Need, State, Variable
+from webapp.pack.model import ANYWHERE, FINISH, Model, Move, Need, State, Variable
 
 from . import machines
 from .happenings import SELF_STARTING, Change, Happening, happenings
@@ -288,6 +288,11 @@ def build(job: Job, rules: Iterable[Rule]) -> Model:
     return Model(tuple(variable(thing, moves, moments, rows[thing.machine.name]) for thing in things))
 
 
+def need(step: str, at: int, code: str, row: Row) -> Need:
+    """Return a row as the need of one place."""
+    return Need(step, at, row.moment, row.allowed, code, row.severity, row.what, row.write, row.do)
+
+
 def variable(
     thing: Thing,
     moves: Mapping[str, list[Happening]],
@@ -315,9 +320,9 @@ def variable(
         once = {}
         for key in keys:
             for step, at, _ in moments.get((row.moment, key), ()):
-                once[step, at] = Need(
-                    step, at, row.moment, row.allowed, code, row.severity, row.what, row.write
-                )
+                once[step, at] = need(step, at, code, row)
+        if row.moment == "stops-safely":
+            once[ANYWHERE, FINISH] = need(ANYWHERE, FINISH, code, row)
         needs += once.values()
     return Variable(
         thing.id,

@@ -61,9 +61,9 @@ from webapp.pack.actions import (
     Ventilate,
     Verb,
 )  # fmt: skip
-from webapp.pack.model import BEGIN, FINISH
+from webapp.pack.model import BEGIN, END, FINISH
 
-from .job import END, Job, JobStep
+from .job import Job, JobStep
 from .relations import Relations
 
 AT_BEGIN = frozenset({"cold", "no-pressure", "level", "measured-twice"})
@@ -156,6 +156,8 @@ class Reader:
     def finishes(self, step: JobStep) -> Iterator[Change | Moment]:
         """Yield what a step's readings and attended waits tell when it is ticked."""
         yield from self.read(step, first=False)
+        if step.data.safe_stop:
+            yield Moment("stops-safely")
         for wait in step.data.waits.values():
             if wait.attended and wait.kind == "cool-down":
                 yield from self.cooled()

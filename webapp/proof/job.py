@@ -11,9 +11,6 @@ from webapp.pack import schema
 from webapp.pack.actions import Verb
 from webapp.pack.compiled import holds
 
-END = ""
-"""The step after the last one: the job is handed over."""
-
 MOST_ANSWERS = 256
 """Combinations of answers that are walked for one thing. What depends on more is judged for the first ones
 only, and the author is told (`answers-too-many`)."""

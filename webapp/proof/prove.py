@@ -11,7 +11,7 @@ from webapp.pack.model import Need
 from webapp.pack.resolve import PHRASES
 
 from .build import build
-from .job import END, Job, JobStep
+from .job import Job, JobStep
 from .rule import Found, Rule, Spot
 from .rules import RULES
 from .walk import Breach, walk

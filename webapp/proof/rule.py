@@ -28,6 +28,7 @@ class Row(NamedTuple):
     severity: Severity = "error"
     unless: frozenset[str] = frozenset()  # things with one of these marks are passed over
     only: frozenset[str] = frozenset()  # if any: only things with one of these marks
+    do: str = ""  # for the person at the vehicle who has no step that cures it: “Take {name} out.”
     anywhere: bool = True  # at every such moment; else only at those that concern the thing
 
 

@@ -18,9 +18,9 @@ from dataclasses import dataclass
 from itertools import islice, pairwise
 
 from webapp.pack.compiled import holds
-from webapp.pack.model import Model, Move, Need, State, Variable
+from webapp.pack.model import ANYWHERE, END, Model, Move, Need, State, Variable
 
-from .job import END, MOST_ANSWERS, Job
+from .job import MOST_ANSWERS, Job
 
 MOST_PLACES = 2_000
 
@@ -80,6 +80,8 @@ class Walker:
             self.program[self.place(move.step)].append(move)
         self.elsewhere: dict[tuple[frozenset[State], str], list[Need]] = defaultdict(list)
         for need in variable.needs:
+            if need.step == ANYWHERE:
+                continue
             place = self.place(need.step)
             if place in self.program:
                 self.program[place].append(need)

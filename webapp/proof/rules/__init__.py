@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from ..rule import Rule
-from . import left_behind
+from . import closing, fluids, left_behind, parts, safety, sealing, tightening
 
-RULES: dict[str, Rule] = {rule.code: rule for rule in sorted(left_behind.RULES, key=lambda rule: rule.code)}
+ROOMS = (left_behind, safety, tightening, sealing, fluids, parts, closing)
+EVERY = [rule for room in ROOMS for rule in room.RULES]
+
+RULES: dict[str, Rule] = {rule.code: rule for rule in sorted(EVERY, key=lambda rule: rule.code)}

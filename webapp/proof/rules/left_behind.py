@@ -7,7 +7,7 @@ from ..rule import Row, Rule
 NONE = frozenset({0})
 OUT = "take it out before this, by count: `uncover` or `take-out`"
 
-RULES = (
+RULES: tuple[Rule, ...] = (
     Rule(
         "R01",
         "Nothing left inside",
