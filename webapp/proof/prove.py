@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from webapp.pack.accept import DANGER
 from webapp.pack.draft import Draft
 from webapp.pack.findings import Finding, Place
-from webapp.pack.model import Need
+from webapp.pack.model import END, Need
 from webapp.pack.resolve import PHRASES
 
 from .build import build
