@@ -228,7 +228,7 @@ WORK = """
 import sys
 from pathlib import Path
 from webapp.compile import compile_folder
-for folder in sorted(Path(sys.argv[1]).glob("*/*")):
+for folder in sorted({path.parent for path in Path(sys.argv[1]).glob("*/*/pack.md")}):
     result = compile_folder(folder)
     print(folder.name, result.pack and result.pack.hash, [finding.plain() for finding in result.findings])
 """

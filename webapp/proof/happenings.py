@@ -372,8 +372,9 @@ class Reader:
             case Undo():
                 yield self.disturbs(name)
                 yield from self.freed(step, name)
-                count = action.count or self.front.fasteners[name].total()
-                yield Change(f"group:{name}", "undo")
+                total = self.front.fasteners[name].total()
+                count = action.count or total
+                yield Change(f"group:{name}", "undo" if count == total else "undo-some")
                 yield Change(f"out:{name}", "undo", count)
                 if self.front.fasteners[name].one_use:
                     yield Change(f"due:renew-{name}", "arises")

@@ -345,6 +345,7 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
     moves: dict[str, Table | int] = {
         "loosen": to("loose", torqued, "tight", "snug", "finger-tight", "loose", *stages, *turned_to),
         "undo": to("out", torqued, "tight", *untight, *turned_to),
+        "undo-some": to("out", torqued, "tight", *untight, *turned_to, "out"),
         "start-by-hand": to("by hand", "out", "loose", "by hand"),
         "finger-tight": to("finger-tight", "by hand", "out", "loose", "finger-tight"),
         "snug": to("snug", "out", *untight),

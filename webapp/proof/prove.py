@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from webapp.pack.accept import DANGER
+from webapp.pack.accept import DANGER, may_waive
 from webapp.pack.draft import Draft
 from webapp.pack.findings import Finding, Place
 from webapp.pack.model import END, Need
@@ -23,7 +23,9 @@ def prove(draft: Draft) -> None:
     A pack that does not hang together yet is not walked: what it would say is not what its author means.
     """
     job = job_of(draft)
-    if job is None or any(f.severity == "error" and not f.code.startswith("R") for f in draft.findings):
+    if job is None or any(
+        found.severity == "error" and not may_waive(found.code) for found in draft.findings
+    ):
         return
     model = build(job, RULES.values())
     draft.model = model
