@@ -17,7 +17,9 @@ from .pack.fields import ID
 from .pack.findings import INVISIBLE, Finding, Place
 from .proof import prove
 
-PASSES: tuple[Callable[[Draft], None], ...] = (
+Passes = tuple[Callable[[Draft], None], ...]
+
+LANGUAGE: Passes = (
     source.read_text,
     source.read_front_matter,
     source.read_body,
@@ -35,9 +37,10 @@ PASSES: tuple[Callable[[Draft], None], ...] = (
     check.check_others,
     pictures.read_pictures,
     prose.mark_prose,
-    prove.prove,
-    accept.apply_accepts,
 )
+"""What makes a pack of a text, whatever job it tells."""
+
+PASSES: Passes = (*LANGUAGE, prove.prove, accept.apply_accepts)
 """The whole compiler, in order. A pass raises Stop, after an error, when nothing after it could be read."""
 
 
@@ -54,19 +57,21 @@ class Result:
         return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
-def compile_bytes(content: bytes, file: str, files: Mapping[str, bytes], slug: str = "pack") -> Result:
+def compile_bytes(
+    content: bytes, file: str, files: Mapping[str, bytes], slug: str = "pack", passes: Passes = PASSES
+) -> Result:
     """Compile the bytes of a pack.md.
 
     file: the name shown in findings. files: the pack's folder, name → content. slug: its name in addresses.
     """
     with collector_at_rest():
-        return run_passes(Draft(file, content, files), slug)
+        return run_passes(Draft(file, content, files), slug, passes)
 
 
-def run_passes(draft: Draft, slug: str) -> Result:
-    """Run all passes over a draft, and return what is left of it."""
+def run_passes(draft: Draft, slug: str, passes: Passes) -> Result:
+    """Run passes over a draft, and return what is left of it."""
     try:
-        for run in PASSES:
+        for run in passes:
             run(draft)
     except Stop:
         pass
@@ -91,7 +96,7 @@ def collector_at_rest() -> Iterator[None]:
             gc.enable()
 
 
-def compile_folder(folder: Path) -> Result:
+def compile_folder(folder: Path, passes: Passes = PASSES) -> Result:
     """Compile the pack in a folder: pack.md and the pictures beside it."""
     path = folder / "pack.md"
     try:
@@ -115,7 +120,7 @@ def compile_folder(folder: Path) -> Result:
             "a pack is a folder that holds pack.md and its pictures",
             "the folder's name, for example content/coolant-pump",
         )
-    return compile_bytes(content, visible(str(path)), files, slug)
+    return compile_bytes(content, visible(str(path)), files, slug, passes)
 
 
 class Folder(Mapping[str, bytes]):

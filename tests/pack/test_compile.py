@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from tests.pack.writing import DRAWING, HEAD, codes, compiled, pack, result, step
-from webapp.pack import pictures, prose, source
 from webapp.compile import compile_bytes, compile_folder
+from webapp.pack import pictures, prose, source
 from webapp.pack.draft import MOST_ERRORS
 from webapp.pack.findings import INVISIBLE
 from webapp.pack.outline import MOST_STEPS

@@ -1,7 +1,8 @@
 """Packs as files: each wrong one with the findings it must give, each right one that must give none.
 
 `invalid/<code>-<what>` holds a fault, `valid/<code>-<what>` the same pack without it; where that is the plain
-pack, it is `valid/side-cover`. All vehicles and figures in them are invented.
+pack, it is `valid/side-cover`. All vehicles and figures in them are invented. They are no whole jobs, so they
+are compiled without the proof, which has its own packs in `tests/proof/`.
 """
 
 import ast
@@ -11,9 +12,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.pack.writing import UNPROVED
 from webapp import compile as compiler
-from webapp.pack.codes import CODES
 from webapp.compile import compile_folder
+from webapp.pack.codes import CODES
 from webapp.pack.findings import Finding
 
 CORPUS = Path(__file__).parent.parent / "corpus"
@@ -55,7 +57,7 @@ def test_there_are_many_packs_to_look_at():
 @pytest.mark.parametrize("folder", INVALID, ids=lambda folder: folder.name)
 def test_a_wrong_pack_gives_exactly_its_findings(folder):
     expected = json.loads((folder / "expected.json").read_text("utf-8"))
-    result = compile_folder(folder)
+    result = compile_folder(folder, UNPROVED)
     assert expected
     assert [as_expected(finding) for finding in result.findings] == expected
     assert (result.pack is None) == any(finding["severity"] == "error" for finding in expected)
@@ -69,7 +71,7 @@ def test_a_wrong_pack_is_named_after_its_fault(folder):
 
 @pytest.mark.parametrize("folder", VALID, ids=lambda folder: folder.name)
 def test_a_right_pack_gives_no_finding(folder):
-    result = compile_folder(folder)
+    result = compile_folder(folder, UNPROVED)
     assert [finding.text() for finding in result.findings] == []
     assert result.pack is not None
 
@@ -103,7 +105,8 @@ def test_only_the_fault_is_between_a_wrong_pack_and_its_twin(folder):
 # --- Codes, corpus and compiler speak of the same faults
 
 REPORTS = {"report", "refuse", "refused", "Finding", "AmountUnclear", "as_finding"}
-SOURCES = sorted(Path(compiler.__file__).parent.glob("*.py"))
+HOME = Path(compiler.__file__)
+SOURCES = [HOME, *sorted((HOME.parent / "pack").glob("*.py"))]
 
 
 def emitted() -> set[str]:

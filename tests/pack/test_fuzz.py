@@ -8,8 +8,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from webapp import places
-from webapp.pack.codes import CODES
 from webapp.compile import Result, compile_bytes
+from webapp.pack.codes import CODES
 from webapp.pack.compiled import Picture
 from webapp.pack.findings import INVISIBLE, Finding, Place
 from webapp.pack.pictures import Unfit, read_picture

@@ -10,9 +10,9 @@ from pydantic import BaseModel
 
 from tests.pack.writing import pack, step
 from webapp import places
+from webapp.compile import compile_folder
 from webapp.pack import schema
 from webapp.pack.actions import VERBS
-from webapp.compile import compile_folder
 from webapp.pack.hazards import BUILT_IN
 from webapp.pack.outline import MARKDOWN
 from webapp.pack.reference import json_schema, sections

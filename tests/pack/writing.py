@@ -1,7 +1,13 @@
-"""Small packs for tests, written as an author would write them. Vehicle and figures are invented."""
+"""Small packs for tests, written as an author would write them. Vehicle and figures are invented.
 
-from webapp.compile import Result, compile_bytes
+They show what the language says and are no whole jobs, so they are compiled without the proof.
+"""
+
+from webapp.compile import LANGUAGE, Result, compile_bytes
+from webapp.pack import accept
 from webapp.pack.compiled import CompiledPack, Step
+
+UNPROVED = (*LANGUAGE, accept.apply_accepts)
 
 HEAD = """\
 ---
@@ -32,7 +38,7 @@ def step(title: str, data: str = "", prose: str = "") -> str:
 def result(text: str, **pictures: bytes) -> Result:
     """Return what the compiler says of a pack's text. pictures: name without .svg → drawing."""
     files = {f"{name}.svg": content for name, content in pictures.items()}
-    return compile_bytes(text.encode(), "pack.md", files, "side-cover")
+    return compile_bytes(text.encode(), "pack.md", files, "side-cover", UNPROVED)
 
 
 def compiled(text: str, **pictures: bytes) -> CompiledPack:
