@@ -81,6 +81,9 @@ DATA = {
     "mix-worked-out": st.fixed_dictionaries(
         {"fluid": st.just("coolant"), "inputs": st.just({}), "answer": st.just({"lines": []})}
     ),
+    "permit-passed": st.fixed_dictionaries(
+        {"gate": st.just("start"), "rules": st.just(["R32"]), "reason": st.just("the label allows it")}
+    ),
     "note": st.fixed_dictionaries({"text": st.just("loose post")}),
 }
 ENTRY = st.sampled_from(sorted(DATA)).flatmap(

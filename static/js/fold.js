@@ -6,6 +6,7 @@
  *   step-done        open?                  names of what was still open, when it was done out of order
  *   step-passed-over already | reason       true, or why it was left out
  *   step-undone      reason?
+ *   permit-passed    gate, rules, reason    a step was ticked with needs of its gate unmet, and why; its tick comes after
  *   hazard-answered  hazard, fact, value?, unit?
  *   reading-taken    reading, value, unit, verdict, corrects?   value: number, or the words of a look
  *   wait-begun       wait, length, began?, inputs?, working?, since?, whole?   length: ms, or null where no time is
@@ -37,6 +38,7 @@ const nothing = () => ({
   waits: {}, // wait → {step, began, length, inputs, bays, working, is, seen, heard, …}
   bolts: {}, // step → group → pass → the bolts that are turned, in the order they were
   mixes: {}, // “step fluid” → the latest mix worked out {entry, at, inputs, answer}
+  permits: [], // gates that were passed with needs unmet {entry, step, at, gate, rules, reason}; an undone tick leaves them
   photos: [],
   notes: [],
 })
@@ -125,6 +127,9 @@ const KINDS = {
   },
   "mix-worked-out"(state, { id, step, at }, { fluid, inputs, answer }) {
     state.mixes[`${step} ${fluid}`] = { entry: id, at, inputs, answer }
+  },
+  "permit-passed"(state, { id, step, at }, { gate, rules, reason }) {
+    state.permits.push({ entry: id, step, at, gate, rules, reason })
   },
   note(state, { id, step, at }, { text }) {
     state.notes.push({ entry: id, step, at, text })
