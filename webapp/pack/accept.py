@@ -6,11 +6,9 @@ from bisect import bisect
 from collections import defaultdict
 
 from .codes import CODES
+from .danger import DANGER as DANGER
 from .draft import Draft
 from .findings import Finding, did_you_mean
-
-DANGER = frozenset({"R01", *(f"R{number:02}" for number in range(8, 21)), "R40"})
-"""Rules whose errors are never waived: they can hurt someone."""
 
 
 def apply_accepts(draft: Draft) -> None:

@@ -8,9 +8,11 @@ phone folds the steps that were really ticked over the same tables that the comp
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal, NamedTuple
+
+from .danger import DANGER
 
 BEGIN, FINISH = -1, 9_999
 """Before and after all actions of a step: waits that are over, and what was read."""
@@ -88,6 +90,7 @@ class Model:
     """All variables of a pack. A state of the whole machine is a mapping from variable to state."""
 
     variables: tuple[Variable, ...]
+    gates: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # start, fill … → its steps, in order
 
     @cached_property
     def start(self) -> dict[str, State]:
@@ -117,12 +120,14 @@ class Model:
 
         variables: [{id, kind, object, table, name, start, rest, words, total, when, moves, needs}], where a
         move is [step, at, to] and a need [step, at, allowed, index of its text].
-        texts: [[rule, severity, moment, what, do]].
+        texts: [[rule, severity, moment, what, do, whether it can hurt someone and is never passed over]].
+        gates: {start, fill, lower, move, stop: [steps that have such a moment, in order]}.
         """
-        texts: dict[tuple[str, ...], int] = {}
+        texts: dict[tuple[str | bool, ...], int] = {}
 
         def need(one: Need) -> list[Any]:
-            text = (one.rule, one.severity, one.moment, one.what, one.do)
+            danger = one.severity == "error" and one.rule in DANGER
+            text = (one.rule, one.severity, one.moment, one.what, one.do, danger)
             allowed = sorted(one.allowed, key=str)
             return [one.step, one.at, allowed, texts.setdefault(text, len(texts))]
 
@@ -147,4 +152,5 @@ class Model:
             for one in self.variables
             if one.moves or one.needs
         ]
-        return {"variables": variables, "texts": [list(text) for text in texts]}
+        gates = {gate: list(steps) for gate, steps in self.gates.items()}
+        return {"variables": variables, "texts": [list(text) for text in texts], "gates": gates}

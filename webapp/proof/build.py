@@ -29,7 +29,7 @@ from webapp.pack.actions import (
 from webapp.pack.model import ANYWHERE, FINISH, Model, Move, Need, State, Variable
 
 from . import machines
-from .happenings import SELF_STARTING, Change, Happening, happenings
+from .happenings import SELF_STARTING, Change, Happening, Moment, happenings
 from .job import Job
 from .machines import REFUSED, Machine
 from .relations import Relations
@@ -285,7 +285,29 @@ def build(job: Job, rules: Iterable[Rule]) -> Model:
     for rule in rules:
         for row in rule.rows:
             rows[row.machine].append((rule.code, row))
-    return Model(tuple(variable(thing, moves, moments, rows[thing.machine.name]) for thing in things))
+    variables = (variable(thing, moves, moments, rows[thing.machine.name]) for thing in things)
+    return Model(tuple(variables), gates(events))
+
+
+GATES = {
+    "starts": "start",
+    "fills": "fill",
+    "lowers": "lower",
+    "moves": "move",
+    "stops-safely": "stop",
+}
+"""Moments that the phone asks a permit for. A crank, whatever it is for, is a start."""
+
+
+def gates(events: Iterable[Happening]) -> dict[str, tuple[str, ...]]:
+    """Return which steps have a moment that needs a permit, in order."""
+    found: dict[str, dict[str, None]] = defaultdict(dict)
+    for step, _, what in events:
+        if isinstance(what, Moment):
+            gate = "start" if what.name.startswith("cranks-") else GATES.get(what.name)
+            if gate:
+                found[gate][step] = None
+    return {gate: tuple(steps) for gate, steps in found.items()}
 
 
 def need(step: str, at: int, code: str, row: Row) -> Need:
