@@ -29,7 +29,7 @@ addEventListener("fetch", (event) => {
   if (url.pathname === "/clock.ics") event.respondWith(calendar(url))
   else if (page && url.pathname.startsWith("/jobs/")) event.respondWith(job(request, url))
   else if (page) event.respondWith(list(request, url))
-  else if (/^\/(static|pictures)\/|^\/manifest/.test(url.pathname)) event.respondWith(file(request))
+  else if (/^\/(static|pictures)\/|^\/manifest|^\/jobs\/\w+\/machine\.json$/.test(url.pathname)) event.respondWith(file(request))
 })
 
 const found = (address) => caches.match(address, { ignoreVary: true })

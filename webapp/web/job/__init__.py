@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
+import posixpath
 from functools import lru_cache
 
 from flask import Blueprint, Response, current_app, render_template, url_for
 from markupsafe import Markup
 
 from webapp import places
+from webapp.pack.compiled import CompiledPack
 
 from .. import assets, bench
 from ..errors import Gone
@@ -35,12 +37,7 @@ def job(pack_hash: str) -> Response:
 @lru_cache(maxsize=16)
 def page(pack_hash: str, style: str, release: str) -> str:
     """Return the document of a pack. It depends on the pack and on the release, and on nothing else."""
-    pack = the_shelf().by_hash(pack_hash)
-    if not pack:
-        raise Gone(
-            "This job is not on this server any more: its pack has changed.",
-            "A phone that follows it has it and goes on. For a new job, open the pack on the shelf.",
-        )
+    pack = pack_of(pack_hash)
     return render_template(
         "job/job.html",
         pack=pack,
@@ -49,18 +46,60 @@ def page(pack_hash: str, style: str, release: str) -> str:
         phone=phone,
         mix=mix,
         modules=modules(),
+        later=later(),
     )
+
+
+def pack_of(pack_hash: str) -> CompiledPack:
+    """Return the pack of an address."""
+    pack = the_shelf().by_hash(pack_hash)
+    if not pack:
+        raise Gone(
+            "This job is not on this server any more: its pack has changed.",
+            "A phone that follows it has it and goes on. For a new job, open the pack on the shelf.",
+        )
+    return pack
+
+
+@bp.get("/jobs/<pack_hash>/machine.json")
+def machine(pack_hash: str) -> Response:
+    """Serve the tables of the machine that the phone folds its ticks over. The pack's hash covers them.
+
+    Their keys keep their order: of a move that was not possible, the first entry says where it leads.
+    """
+    text = json.dumps(pack_of(pack_hash).model.plain(), ensure_ascii=False, separators=(",", ":"))
+    response = Response(text, mimetype="application/json")
+    response.headers["Cache-Control"] = assets.FOR_GOOD
+    return response
 
 
 def modules() -> list[str]:
     """Return the modules of the job page, the first one last: named early, they come side by side."""
-    wanted, found = ["job.js"], dict[str, None]()
+    return list(reached(["job.js"]))[::-1]
+
+
+def later() -> list[str]:
+    """Return the modules that the job page asks for only when they are wanted: kept with it, never waited for."""
+    named = modules()
+    asked = [name for module in named for name in phone.imported(source(module), later=True)]
+    return [name for name in reached(asked) if name not in named]
+
+
+def reached(modules: list[str]) -> dict[str, None]:
+    """Return these modules and all that they import at once, by their paths below static/js."""
+    wanted, found = list(modules), dict[str, None]()
     while wanted:
         name = wanted.pop()
         if name not in found:
             found[name] = None
-            wanted += phone.imported((places.STATIC / "js" / name).read_text("utf-8"))
-    return list(found)[::-1]
+            near = posixpath.dirname(name)
+            wanted += [posixpath.normpath(posixpath.join(near, one)) for one in phone.imported(source(name))]
+    return found
+
+
+def source(module: str) -> str:
+    """Return the text of a module."""
+    return (places.STATIC / "js" / module).read_text("utf-8")
 
 
 @bp.get("/sw.js")

@@ -255,9 +255,10 @@ def reading_units(reading: Reading) -> list[str]:
     return [reading.unit] if reading.unit else []
 
 
-IMPORT = re.compile(r"""^import\b[^"';]*["']\./([\w-]+\.js)["']""", re.M)
+IMPORT = re.compile(r"""^import\b[^"';]*["'](\.\.?/[\w/-]+\.js)["']""", re.M)
+LATER = re.compile(r"""\bimport\(["'](\.\.?/[\w/-]+\.js)["']\)""")
 
 
-def imported(module: str) -> list[str]:
-    """Return the neighbours that a module imports."""
-    return IMPORT.findall(module)
+def imported(module: str, *, later: bool = False) -> list[str]:
+    """Return the neighbours that a module imports, by their paths from it. later: those it asks for on the way."""
+    return [path.removeprefix("./") for path in (LATER if later else IMPORT).findall(module)]
