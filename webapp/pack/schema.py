@@ -315,6 +315,11 @@ class Tool(Strict):
         None, description="Its size is its name, and is never converted: a 13 mm socket."
     )
     wrench: Wrench | None = Field(None, description="For a torque wrench.")
+    adapter: Length | None = Field(
+        None,
+        description="For a crowfoot or another adapter that moves the fastener away from the drive square: "
+        "drive square to fastener. A straight extension on the axis of the drive has none.",
+    )
     holds: Volume | None = Field(None, description="For a pan or jug.")
     when: When = Field({}, description="Only vehicles with these answers need it.")
     note: Text | None = Field(None, description="What else to know of it.")

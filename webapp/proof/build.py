@@ -129,7 +129,13 @@ class Things:
         told = {"carries": item.carries, "way": item.way, "form": item.form}
         marks |= {f"{key}-{value}" for key, value in told.items() if value}
         filler = name in self.fillers or item.way in ("filler", "bleed")
-        holds = {"timed": item.timed, "one-use": item.one_use, "fluid": bool(circuits), "filler": filler}
+        holds = {
+            "timed": item.timed,
+            "one-use": item.one_use,
+            "to-renew": item.renew,
+            "fluid": bool(circuits),
+            "filler": filler,
+        }
         return frozenset(marks | {mark for mark, is_so in holds.items() if is_so})
 
     def of_item(self, name: str, item: schema.Item) -> Iterator[Thing]:
@@ -183,7 +189,7 @@ class Things:
         if (item.compare and (item.renew or name in self.done[Fit])) or name in self.done[Compare]:
             kind = "compared"
             yield thing(machines.COMPARED, "no")
-        if item.kind == "seal":
+        if item.kind == "seal" or item.one_use:
             due = Thing(f"due:renew-{name}", machines.DUE, "items", name, item.name, "quiet", about,
                         marks | {"renew"}, 1, item.when)  # fmt: skip
             yield due

@@ -304,6 +304,7 @@ class Reader:
                 if isinstance(action, Remove):
                     yield from self.opens(name, item, lets_air_in=True)
                     yield from self.off(name, item)
+                    yield Change(f"due:renew-{name}", "arises")
                     yield Moment("removes", frozenset({f"items:{name}"}))
                 yield from self.lets_go(step, name, item)
                 yield from self.moves_item(action, name, action.verb())
@@ -316,12 +317,15 @@ class Reader:
                         yield Moment("seals", frozenset({f"items:{name}"}))
                         for joint in self.relations.sealed.get(name, ()):
                             yield Change(f"joint:{joint}", "seal")
-                        yield Change(f"due:renew-{name}", "seen")
+                    yield Change(f"due:renew-{name}", "seen")
+                else:
+                    yield Moment("goes-back", frozenset({f"items:{name}"}))
                 yield self.hides(name)
                 if item.kind == "drive":
                     yield Change("due:belt-seen", "arises")
                 yield from self.moves_item(action, name, action.verb())
             case LeaveOff() if item:
+                yield Change(f"due:renew-{name}", "seen")
                 yield from self.moves_item(action, name, "leave-off")
             case Open() if item:
                 yield from self.opens(name, item, lets_air_in=False)
@@ -369,6 +373,7 @@ class Reader:
                 yield self.disturbs(name)
                 yield from self.freed(step, name)
                 yield Change(f"group:{name}", "loosen")
+                yield Change(f"due:renew-{name}", "disturbed")
             case Undo():
                 yield self.disturbs(name)
                 yield from self.freed(step, name)
@@ -382,6 +387,7 @@ class Reader:
                 if name in self.front.fasteners:
                     yield Change(f"due:renew-{name}", "seen")
                 elif item:
+                    yield Change(f"due:renew-{name}", "seen")
                     yield Moment("scraps", frozenset({f"items:{name}"}))
                     if item.count == 1 or name not in self.removed:  # several that were counted out lie there
                         yield from self.moves_item(action, name, "scrap")

@@ -323,6 +323,7 @@ DUE = Machine(
     "due",
     {
         "arises": to("due", "quiet", "due", "seen"),
+        "disturbed": {"quiet": "due", "due": "due", "seen": "seen"},
         "seen": {"due": "seen", "quiet": "quiet", "seen": "seen"},
     },
     frozenset({"quiet", "seen", "due"}),
@@ -342,6 +343,11 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
     stages = [f"pass {number}" for number in range(1, passes)]
     turned_to = [f"turn {number}" for number in range(1, turns)]
     untight = ("by hand", "finger-tight", "snug", "loose", *stages)
+    touched: tuple[State, ...] = (torqued,)  # from where it is turned
+    if fasteners.touch_plus:
+        touched = (torqued, "by hand", "finger-tight", "snug")
+    elif fasteners.snug:
+        touched = (torqued, "snug")
     moves: dict[str, Table | int] = {
         "loosen": to("loose", torqued, "tight", "snug", "finger-tight", "loose", *stages, *turned_to),
         "undo": to("out", torqued, "tight", *untight, *turned_to),
@@ -358,8 +364,9 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
         moves[f"pass {number}"] = to(end, *start, end)
     for number in range(1, turns + 1):
         end = "tight" if number == turns else turned_to[number - 1]
-        moves[f"turn {number}"] = to(end, torqued if number == 1 else turned_to[number - 2])
-    moves["turn"] = to("tight", torqued) if turns else to("tight", "tight")
+        before = touched if number == 1 else (turned_to[number - 2],)
+        moves[f"turn {number}"] = to(end, *before)
+    moves["turn"] = to("tight", *touched) if turns else to("tight", "tight")
     rest = frozenset[State]({"tight", "snug"} if fasteners.snug else {"tight"})
     words: dict[State, str] = {"by hand": "only started by hand", "torqued": "not turned by its angle yet"}
     words |= {stage: f"only at {stage} of {passes}" for stage in stages}
