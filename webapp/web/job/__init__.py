@@ -79,7 +79,7 @@ def modules() -> list[str]:
 
 
 def later() -> list[str]:
-    """Return the modules that the job page asks for only when they are wanted: kept with it, never waited for."""
+    """Return the modules that the job page asks for only when they are wanted: kept, never waited for."""
     named = modules()
     asked = [name for module in named for name in phone.imported(source(module), later=True)]
     return [name for name in reached(asked) if name not in named]

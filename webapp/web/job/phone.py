@@ -260,5 +260,5 @@ LATER = re.compile(r"""\bimport\(["'](\.\.?/[\w/-]+\.js)["']\)""")
 
 
 def imported(module: str, *, later: bool = False) -> list[str]:
-    """Return the neighbours that a module imports, by their paths from it. later: those it asks for on the way."""
+    """Return the neighbours that a module imports, by paths from it. later: those it asks for on the way."""
     return [path.removeprefix("./") for path in (LATER if later else IMPORT).findall(module)]
