@@ -11,8 +11,8 @@ const $ = (selector) => document.querySelector(selector)
 function needed(page) {
   const named = [...page.querySelectorAll("script[src], link[rel=modulepreload], link[rel=icon], link[rel=manifest]")].map((node) => node.getAttribute("src") ?? node.getAttribute("href"))
   const pictures = [...page.querySelectorAll("main img[src]")].map((node) => node.getAttribute("src"))
-  const later = page.documentElement.dataset.keep?.split(" ") ?? [] // nobody waits for these: the machine, what comes when it is asked for
-  return [...new Set([...named, ...pictures, ...later])].filter((url) => url.startsWith("/"))
+  const { machine = "", later = "" } = page.documentElement.dataset // nobody waits for these, but they must be there
+  return [...new Set([...named, ...pictures, machine, ...later.split(" ")])].filter((url) => url.startsWith("/"))
 }
 
 /** Put what is missing into the cache. @param {(done: number, of: number) => void} tell */
