@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -10,7 +11,10 @@ from webapp.pack import schema
 from webapp.pack.actions import (
     Apply,
     Compare,
+    Connect,
     Disconnect,
+    Drain,
+    Drill,
     Fill,
     Fit,
     LeaveOff,
@@ -21,6 +25,7 @@ from webapp.pack.actions import (
     Remove,
     ScrapFasteners,
     StartByHand,
+    Tap,
     Tension,
     Tighten,
     Turn,
@@ -29,25 +34,26 @@ from webapp.pack.actions import (
 from webapp.pack.model import ANYWHERE, FINISH, Model, Move, Need, State, Variable
 
 from . import machines
-from .happenings import SELF_STARTING, Change, Happening, Moment, happenings
+from .happenings import BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
 from .job import Job
 from .machines import REFUSED, Machine
 from .relations import Relations
-from .rule import Row, Rule
+from .rule import ALL, SOME, Row, Rule
 
 PROOFS = (
     "firm-pedal",
+    "brake-level",
     "slow-stop",
     "dry",
     "thermostat-open",
-    "first-minute",
-    "hot-look",
-    "cold-level",
     "belt-seen",
-    "settings",
 )
+LOOKS = ("first-minute", "hot-look", "cold-level")
+"""What is looked at once the engine runs after work on a circuit."""
+
 NAMES = {
     "firm-pedal": "the firm brake pedal",
+    "brake-level": "the level of the brake fluid",
     "slow-stop": "the stop from walking pace",
     "dry": "the look for brake fluid leaks",
     "thermostat-open": "the open thermostat",
@@ -57,6 +63,10 @@ NAMES = {
     "belt-seen": "the belt in all its grooves",
     "settings": "what the battery forgot",
 }
+
+FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
+DRAIN = re.compile(r"\bdrain", re.IGNORECASE)
+"""What openings are called, for packs that say no `way`; a filler by name is only ever let pass."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +92,43 @@ class Things:
         self.job, self.front, self.relations = job, job.front, Relations(job.front)
         self.done: dict[type, set[str]] = defaultdict(set)
         self.fillers: set[str] = set()
+        self.drains: set[str] = set()
         self.beads: dict[str, list[str]] = {}
+        self.by_its_ends: set[str] = set()  # connections whose open ends are openings of their own
+        self.parted: set[str] = set()  # circuits that are opened at connections or openings
+        self.cut: dict[str, list[bool]] = {}  # each cut: whether the steps that make it hang on an answer
+        self.follow_ups = frozenset(
+            f"follow-up-{check}" for follow in self.front.follow_ups.values() for check in follow.checks
+        )
+        self.behind: set[str] = set()  # what is worked on although it may be behind something
         for step in job.steps:
             opened: list[str] = []
+            undone: list[str] = []
             for action in step.actions:
                 self.done[type(action)].add(action.target())
-                if isinstance(action, Open):
-                    opened.append(action.open)
-                elif isinstance(action, Fill):  # what is opened to be filled through
-                    self.fillers |= {name for name in opened if self.front.items[name].fluid == action.fill}
+                if isinstance(action, Disconnect | Open):
+                    circuits = self.relations.circuits_of(self.front.items[action.target()])
+                    self.parted |= circuits
+                    if isinstance(action, Disconnect):
+                        undone.append(action.disconnect)
+                    else:
+                        self.by_its_ends |= {
+                            one
+                            for one in undone
+                            if circuits & self.relations.circuits_of(self.front.items[one])
+                        }
+                if isinstance(action, BEHIND):
+                    self.behind.add(action.target())
+                if isinstance(action, Drill | Tap):
+                    self.cut.setdefault(action.target(), []).append(bool(step.data.when))
+                if isinstance(action, Open | Remove):
+                    opened.append(action.target())
+                elif isinstance(action, Fill | Drain):  # what is opened to be filled or drained through
+                    behind = {name for name in opened if self.front.items[name].fluid == action.target()}
+                    if isinstance(action, Fill):
+                        self.fillers |= behind
+                    else:
+                        self.drains |= behind
                 elif isinstance(action, Apply):
                     self.beads.setdefault(action.to, []).append(action.apply)
 
@@ -103,12 +141,17 @@ class Things:
         yield from self.of_fluids()
         yield from self.of_machine()
         for name, energy in self.front.energy.items():
-            if energy.kind in SELF_STARTING:
-                about = frozenset({f"energy:{name}"})
-                marks = frozenset({energy.kind, *(["reaches"] if energy.reaches else [])})
-                yield Thing(
-                    f"energy:{name}", machines.ENERGY, "energy", name, energy.name, "armed", about, marks
-                )
+            about = frozenset({f"energy:{name}"})
+            marks = frozenset({energy.kind, *(["reaches"] if energy.reaches else [])})
+            if energy.kind in (*SELF_STARTING, "fuel-pump"):
+                yield Thing(f"energy:{name}", machines.ENERGY, "energy", name, energy.name, "armed", about,
+                            marks, 1, energy.when)  # fmt: skip
+            elif energy.kind in LICENSED:
+                yield Thing(f"licensed:{name}", machines.LICENSED, "energy", name, energy.name, "live", about,
+                            marks, 1, energy.when)  # fmt: skip
+        if self.relations.refrigerant:
+            yield Thing("licensed:refrigerant", machines.LICENSED, "", "refrigerant", "the refrigerant circuit",
+                        "live", marks=frozenset({"refrigerant"}))  # fmt: skip
         for name, hand_over in self.front.hand_overs.items():
             about = frozenset({f"hand-overs:{name}", *(f"items:{one}" for one in hand_over.covers),
                                *(f"fluids:{one}" for one in hand_over.covers),
@@ -119,24 +162,52 @@ class Things:
             for one in cut.near:
                 about |= self.relations.about("items", one)
             yield Thing(
-                f"chips:{name}", machines.CHIPS, "cuts", name, f"{cut.name}: its chips", "none", about
+                f"chips:{name}",
+                machines.CHIPS,
+                "cuts",
+                name,
+                f"{cut.name}: its chips",
+                "none",
+                about,
+                frozenset({"near"} if cut.near else ()),
+            )
+            asked = name in self.cut and all(self.cut[name])
+            yield Thing(
+                f"measured:{name}",
+                machines.MEASURED,
+                "cuts",
+                name,
+                cut.name,
+                "no",
+                frozenset({f"cuts:{name}"}),
+                frozenset({"asked"} if asked else ()),
             )
 
     def marks_of(self, name: str, item: schema.Item) -> frozenset[str]:
         """Return what a row may ask of an item: its kind, what it carries, what it is for."""
         circuits = self.relations.circuits_of(item)
         marks = {item.kind, *(f"circuit-{one}" for one in circuits)}
+        if name in self.by_its_ends or (item.kind != "connection" and circuits & self.parted):
+            marks.add("by-its-ends")
         told = {"carries": item.carries, "way": item.way, "form": item.form}
         marks |= {f"{key}-{value}" for key, value in told.items() if value}
-        filler = name in self.fillers or item.way in ("filler", "bleed")
+        named = FILLER.search(item.name) and not DRAIN.search(item.name) and not item.way
+        filler = name in self.fillers or item.way in ("filler", "bleed") or bool(named)
+        drain = name in self.drains or item.way == "drain" or bool(DRAIN.search(item.name))
+        into = [self.front.items[one] for one in item.into]
         holds = {
             "timed": item.timed,
             "one-use": item.one_use,
             "to-renew": item.renew,
             "fluid": bool(circuits),
             "filler": filler,
+            "air-way": filler and "cooling" in circuits,  # open while the engine runs to let air out
+            "port": item.kind == "opening" and not filler and not drain,
+            "pins": any(one.timed or one.kind == "drive" for one in into),
         }
-        return frozenset(marks | {mark for mark, is_so in holds.items() if is_so})
+        holds["pins-timed"] = item.kind == "temporary" and any(one.timed for one in into)
+        holds["disconnected"] = name in self.done[Disconnect]
+        return frozenset(marks | {mark for mark, is_so in holds.items() if is_so}) | self.follow_ups
 
     def of_item(self, name: str, item: schema.Item) -> Iterator[Thing]:
         """Yield what an item can be left as."""
@@ -149,6 +220,9 @@ class Things:
 
         kind = "part"
         if item.kind == "earth-lead":
+            kind = "able"
+            able = "earth off" if self.front.opening.earth == "off" else "able"
+            yield replace(thing(machines.ABLE, able), name="the engine")
             kind = "earth"
             yield thing(machines.EARTH, self.front.opening.earth or "unknown")
         elif item.kind == "temporary":
@@ -159,20 +233,11 @@ class Things:
             yield thing(machines.OPENING, "shut")
         elif item.kind == "joint":
             kind = "joint"
-            yield thing(machines.JOINT, "closed")
-            if name in self.beads:
-                kind = "bead"
-                sealants = self.beads[name]
-                groups = self.relations.groups_of(name)
-                parts = self.relations.parts_of(name)
-                about |= {f"fasteners:{one}" for one in groups} | {f"items:{one}" for one in parts}
-                about |= {f"sealants:{one}" for one in sealants}
-                for part in parts:
-                    about |= {f"fluids:{one}" for one in self.relations.fluids_of(self.front.items[part])}
-                methods = {self.front.sealants[one].method for one in sealants}
-                marks |= {f"method-{one}" for one in methods}
-                sealant = self.front.sealants[sealants[0]].name
-                yield replace(thing(machines.BEAD, "none"), name=f"bead of {sealant} at the {item.name}")
+            yield thing(self.joint_machine(name, item), "closed")
+        sealants = self.sealants_of(name, item)
+        if sealants:
+            kind = "bead"
+            yield self.of_bead(name, sealants, thing(self.bead_machine(name, item, sealants), "none"))
         if name in self.done[Disconnect] and item.kind != "earth-lead":
             kind = "connection"
             yield thing(machines.CONNECTION, "made")
@@ -194,11 +259,60 @@ class Things:
                         marks | {"renew"}, 1, item.when)  # fmt: skip
             yield due
 
+    def joint_machine(self, name: str, item: schema.Item) -> Machine:
+        """Return how a joint is followed: whether its seal is asked for when it is closed."""
+        seal = item.sealed_by or ""
+        renewed = any(seal in self.done[verb] for verb in (Remove, Fit, Refit, ScrapFasteners))
+        own = seal in self.front.items and renewed
+        return machines.JOINT if own else machines.LEFT_SEALED
+
+    def sealants_of(self, name: str, item: schema.Item) -> list[str]:
+        """Return the sealants that are laid on an item, or that a joint is never closed without.
+
+        What is laid on something that is no joint is followed only if a step puts that thing on.
+        """
+        laid = self.beads.get(name, [])
+        if item.kind == "joint":
+            return laid or [one for one in (item.sealed_by,) if one in self.front.sealants]
+        return laid if any(name in self.done[verb] for verb in (Refit, Fit, Connect)) else []
+
+    def bead_machine(self, name: str, item: schema.Item, sealants: list[str]) -> Machine:
+        """Return how a bead is followed, by the method on its label."""
+        must = item.kind == "joint" and item.sealed_by in self.front.sealants
+        return machines.bead(self.front.sealants[sealants[0]].method, must)
+
+    def of_bead(self, name: str, sealants: list[str], thing: Thing) -> Thing:
+        """Return a bead with the groups and parts that move it and the circuits that it touches."""
+        items = self.front.items
+        groups, parts = self.relations.groups_of(name), self.relations.parts_of(name)
+        own = self.relations.fluids_of(items[name])
+        fluids = own.union(*(self.relations.fluids_of(items[part]) for part in parts)) if not own else own
+        about = {f"fasteners:{one}" for one in groups} | {f"items:{one}" for one in parts}
+        about |= {f"sealants:{one}" for one in sealants} | {f"fluids:{one}" for one in fluids}
+        told = [self.front.sealants[one] for one in sealants]
+        warm = fluids or {fluid for one in told for fluid in one.suits}
+        marks = {f"method-{one.method}" for one in told}
+        marks |= {f"warmed-{self.front.fluids[one].circuit}" for one in warm}
+        waits = [wait for _, wait in self.job.waits.values() if wait.kind == "full-cure"]
+        if any(wait.sealant in sealants for wait in waits):
+            marks.add("cure-waited")
+        if fluids:
+            marks.add("touches")
+        return replace(thing, name=f"bead of {told[0].name} at the {items[name].name}",
+                       about=thing.about | about, marks=thing.marks | marks)  # fmt: skip
+
     def moved(self, name: str) -> bool:
-        """Return whether an action takes this item off, puts it on or leaves it off."""
+        """Return whether an action takes this item off or puts it on, or needs it off to reach behind it."""
+        item = self.front.items.get(name)
+        if item and item.kind in ("part", "guard", "drive", "load", "connection") and self.hides(item):
+            return True
         return any(name in self.done[verb] for verb in (Remove, MoveAside, Refit, Fit, LeaveOff)) or (
             name in self.done[ScrapFasteners] and name in self.front.items
         )
+
+    def hides(self, item: schema.Item) -> bool:
+        """Return whether something is worked on that this item hides."""
+        return not self.behind.isdisjoint(item.hides)
 
     def part_machine(self, name: str, item: schema.Item) -> tuple[Machine, State]:
         """Return how a part is followed, and whether it is there at the start."""
@@ -206,7 +320,7 @@ class Things:
         if name in self.done[Fit] and not taken and not item.renew and item.kind != "seal":
             return machines.ADDED, "none"
         if item.kind == "seal":
-            return (machines.SEAL, "fitted") if item.count == 1 else (machines.PARTS, 0)
+            return (machines.SEAL, "fitted") if item.count == 1 else (machines.SEALS, 0)
         return (machines.PART, "fitted") if item.count == 1 else (machines.PARTS, 0)
 
     def of_group(self, name: str, group: schema.Fasteners) -> Iterator[Thing]:
@@ -214,8 +328,14 @@ class Things:
         if not any(name in self.done[verb] for verb in (Undo, Loosen, StartByHand, Tighten, Turn)):
             return
         about = self.relations.about("fasteners", name)
-        marks = frozenset({f"joint-{group.joint}", *(["one-use"] if group.one_use else []),
-                           *(["angle"] if group.angle else [])})  # fmt: skip
+        told = {
+            "one-use": group.one_use,
+            "angle": bool(group.angle),
+            "snug": group.snug,
+            "counted": name in self.done[StartByHand],
+            "replaced": self.replaced(name, group),
+        }
+        marks = frozenset({f"joint-{group.joint}", *(mark for mark, is_so in told.items() if is_so)})
         held = any(one in self.done[Remove] for one in group.holds)
         new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand] and not held
         machine = machines.group(group, name in self.done[Turn])
@@ -229,6 +349,14 @@ class Things:
         if group.one_use:
             yield Thing(f"due:renew-{name}", machines.DUE, "fasteners", name, group.name, "quiet", about,
                         marks | {"renew"}, 1, group.when)  # fmt: skip
+
+    def replaced(self, name: str, group: schema.Fasteners) -> bool:
+        """Return whether a group is thrown away for another one that holds the same things."""
+        if name not in self.done[ScrapFasteners]:
+            return False
+        new = self.done[StartByHand] | self.done[Tighten]
+        others = [set(self.relations.holding[one]) & new - {name} for one in group.holds]
+        return name not in new and bool(others) and all(others)
 
     def of_fluids(self) -> Iterator[Thing]:
         """Yield level, air and pressure of each circuit."""
@@ -268,6 +396,13 @@ class Things:
             earth = opening.earth or "unknown"
             yield Thing("earth:battery", machines.EARTH, "", "battery", "the battery's earth lead", earth,
                         marks=frozenset({"undeclared"}))  # fmt: skip
+            able = "earth off" if earth == "off" else "able"
+            yield Thing("able:battery", machines.ABLE, "", "battery", "the engine", able)
+        for look in LOOKS:
+            yield Thing(f"look:{look}", machines.LOOK, "", look, NAMES[look], "quiet",
+                        marks=frozenset({look}) | self.follow_ups)  # fmt: skip
+        yield Thing("settings:battery", machines.SETTINGS, "", "settings", NAMES["settings"], "quiet",
+                    marks=self.follow_ups)  # fmt: skip
         for proof in PROOFS:
             yield Thing(
                 f"due:{proof}", machines.DUE, "", proof, NAMES[proof], "quiet", marks=frozenset({proof})
@@ -316,9 +451,14 @@ def gates(events: Iterable[Happening]) -> dict[str, tuple[str, ...]]:
     return {gate: tuple(steps) for gate, steps in found.items()}
 
 
-def need(step: str, at: int, code: str, row: Row) -> Need:
+def need(step: str, at: int, code: str, row: Row, thing: Thing) -> Need:
     """Return a row as the need of one place."""
-    return Need(step, at, row.moment, row.allowed, code, row.severity, row.what, row.write, row.do)
+    allowed = row.allowed or thing.machine.states - row.barred
+    if ALL in allowed:
+        allowed = allowed - {ALL} | {thing.total}
+    if SOME in allowed:
+        allowed = allowed - {SOME} | set(range(1, thing.total + 1))
+    return Need(step, at, row.moment, allowed, code, row.severity, row.what, row.write, row.do)
 
 
 def variable(
@@ -348,9 +488,9 @@ def variable(
         once = {}
         for key in keys:
             for step, at, _ in moments.get((row.moment, key), ()):
-                once[step, at] = need(step, at, code, row)
+                once[step, at] = need(step, at, code, row, thing)
         if row.moment == "stops-safely":
-            once[ANYWHERE, FINISH] = need(ANYWHERE, FINISH, code, row)
+            once[ANYWHERE, FINISH] = need(ANYWHERE, FINISH, code, row, thing)
         needs += once.values()
     return Variable(
         thing.id,

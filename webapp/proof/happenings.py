@@ -6,6 +6,7 @@ table:id; a moment that concerns everything names nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -75,10 +76,27 @@ HAND_WORK = (
 )  # fmt: skip
 """Verbs that bring hands or tools to the machine."""
 
+BEHIND = (
+    Disconnect, Connect, Remove, MoveAside, Refit, Fit, Open, Clean, Tension,
+    Loosen, Undo, StartByHand, Tighten, Turn,
+)  # fmt: skip
+"""Verbs that cannot be done to what lies behind something. An opening is shut by what closes it, and what
+is taken out of one is R01."""
+
+RUNNING = frozenset({"cooling", "oil", "fuel", "hydraulic", "steering"})
+"""Circuits that stand under pressure only once the engine runs."""
+
 SELF_STARTING = ("auto-start", "fan", "standby", "mains", "heater")
 LICENSED = ("high-voltage", "restraint")
 BLED = ("cooling", "fuel", "brake", "clutch", "hydraulic", "steering")
 PEDAL = ("brake",)
+BRAKES = ("firm-pedal", "brake-level", "slow-stop", "dry")
+"""What has to be seen once a brake circuit was open."""
+
+
+GRITTY = re.compile(r"scrap|brush|abras|emery|sand|file|disc|wire|blow|air|pad\b", re.IGNORECASE)
+GENTLE = re.compile(r"cloth|wipe|swab|vacuum|towel|sponge|solvent|magnet", re.IGNORECASE)
+"""What is cleaned with, by its name. A tool that says neither is taken for one that scrapes."""
 
 
 class Change(NamedTuple):
@@ -118,6 +136,48 @@ def happenings(job: Job) -> list[Happening]:
     return found
 
 
+class Ports:
+    """The openings that are left bare at the end of the step that opens them, and who works past them."""
+
+    def __init__(self, job: Job, relations: Relations) -> None:
+        self.touched: dict[str, set[str]] = {}  # step → the openings that it opens, covers or shuts
+        left: set[str] = set()
+        for step in job.steps:
+            bare: set[str] = set()
+            touched = self.touched.setdefault(step.id, set())
+            for action in step.actions:
+                name = (action.in_ or "") if isinstance(action, Place) else action.target()
+                if isinstance(action, Open | Cover | Uncover | Shut | Place):
+                    touched.add(name)
+                    bare.discard(name)
+                if isinstance(action, Open):
+                    bare.add(name)
+            left |= bare
+        self.own = {port: self.near(port, relations) for port in left}
+
+    def near(self, port: str, relations: Relations) -> set[str]:
+        """Return what is handled to close a port: what covers it, its seals, and what holds them."""
+        items = relations.front.items
+        parts = {port, *(name for name, item in items.items() if port in item.hides)}
+        seals = {seal for part in parts if (seal := items[part].sealed_by)}
+        parts |= {one for seal in seals for one in relations.sealed.get(seal, ())} | seals
+        groups = {group for part in parts for group in relations.holding.get(part, ())}
+        plugs = {name for name, item in items.items() if port in item.into}
+        return parts | seals | groups | plugs
+
+    def passed(self, step: JobStep) -> frozenset[str]:
+        """Return the ports beside which a step does other work. Cleaning is other work at any port."""
+        if not self.own:
+            return frozenset()
+        work = {one.target() for one in step.actions if isinstance(one, HAND_WORK)}
+        cleaned = {one.target() for one in step.actions if isinstance(one, Clean)}
+        return frozenset(
+            f"items:{port}"
+            for port, own in self.own.items()
+            if port not in self.touched[step.id] and (work - own or cleaned)
+        )
+
+
 class Reader:
     """Reads the steps of one job."""
 
@@ -126,12 +186,22 @@ class Reader:
         self.beads: dict[str, set[str]] = {}  # sealant → the joints it is laid on
         self.covers: dict[str, str] = {}  # opening → what covers it, as printed so far
         self.removed: set[str] = set()
+        self.left_off: set[str] = set()
+        self.out: dict[str, int] = {}  # group → how many are out that no start by hand has counted in yet
+        self.ports = Ports(job, relations)
+        earths = [name for name, item in self.front.items.items() if item.kind == "earth-lead"]
+        self.leads = earths or ["battery"]
+        self.earth_turns: set[type[Verb]] = set()  # Disconnect, Connect: done to an earth lead
         for step in job.steps:
             for action in step.actions:
+                if isinstance(action, Disconnect | Connect) and action.target() in earths:
+                    self.earth_turns.add(type(action))
                 if isinstance(action, Apply):
                     self.beads.setdefault(action.apply, set()).add(action.to)
                 elif isinstance(action, Remove):
                     self.removed.add(action.remove)
+                elif isinstance(action, LeaveOff):
+                    self.left_off.add(action.leave_off)
 
     # --- before and after the actions
 
@@ -148,6 +218,9 @@ class Reader:
             if wait.kind == "cool-down":
                 yield from self.cooled()
         yield from self.read(step, first=True)
+        passed = self.ports.passed(step)
+        if passed:
+            yield Moment("works-past", passed)
         if "falling-vehicle" in step.data.hazards and not any(
             isinstance(action, Raise | Lower) for action in step.actions
         ):
@@ -171,16 +244,35 @@ class Reader:
 
     def read(self, step: JobStep, *, first: bool) -> Iterator[Change]:
         """Yield what the readings of a step prove."""
+        drives = any(isinstance(action, RoadTest) for action in step.actions)
         for reading in step.data.readings.values():
             for proof in reading.proves:
+                if proof == "level" and self.is_brake(reading.of):
+                    yield Change("due:brake-level", "seen")  # before what is done, and after a bleed
+                if first and drives and proof in ("firm-pedal", "dry"):
+                    yield Change(f"due:{proof}", "seen")  # the pedal is tried before the wheels turn
                 if (proof in AT_BEGIN) != first:
                     continue
                 if proof == "cold":
                     yield Change("heat:engine", "cool")
+                elif proof == "no-pressure":
+                    for name in [reading.of] if reading.of else self.front.fluids:
+                        yield Change(f"pressure:{name}", "shown")
                 elif proof == "level":
                     for name in [reading.of] if reading.of else self.front.fluids:
                         yield Change(f"level:{name}", "seen")
+                elif proof == "measured-twice":
+                    for name in self.front.cuts:
+                        yield Change(f"measured:{name}", "measure")
+                elif proof == "settings":
+                    yield Change("settings:battery", "seen")
                 yield Change(f"due:{proof}", "seen")
+                yield Change(f"look:{proof}", "seen")
+
+    def is_brake(self, of: str | None) -> bool:
+        """Return whether a reading of this fluid, or of any, is one of a brake circuit."""
+        fluid = self.front.fluids.get(of or "")
+        return of is None or (fluid is not None and fluid.circuit in PEDAL)
 
     # --- actions
 
@@ -188,6 +280,8 @@ class Reader:
         """Yield the moments of an action, which come before what it changes, then its changes."""
         if isinstance(action, HAND_WORK):
             yield from self.works(step, action)
+        if isinstance(action, BEHIND):
+            yield from self.reaches_behind(action)
         yield from self.acts(step, action)
 
     def works(self, step: JobStep, action: Verb) -> Iterator[Moment]:
@@ -197,7 +291,7 @@ class Reader:
         items = self.touched(action)
         groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
         if any(item.carries == "live" for item in items):
-            yield Moment("live-work")
+            yield Moment(self.live_work(step, action))
         rotating = any(self.front.fasteners[group].joint == "rotating" for group in groups)
         if rotating or any(item.kind in ("drive", "guard") for item in items):
             yield Moment("zone")
@@ -208,6 +302,17 @@ class Reader:
             if own:
                 yield Moment("reach", frozenset({f"energy:{energy}"}))
 
+    def live_work(self, step: JobStep, action: Verb) -> str:
+        """Return the moment of work on what is live. A lead may follow its maker's own order, with the source.
+
+        The maker's order counts only where the earth lead has its turn in the job too.
+        """
+        if not isinstance(action, Disconnect | Connect):
+            return "live-work"
+        source = self.front.sources.get(step.data.source or "")
+        makers = source is not None and source.kind in ("manual", "standard")
+        return "live-lead-by-maker" if makers and type(action) in self.earth_turns else "live-lead"
+
     def touched(self, action: Verb) -> list[schema.Item]:
         """Return the items that an action works on: its own, or those that its group holds."""
         table, thing = self.front.object_of(action)
@@ -217,10 +322,33 @@ class Reader:
             return [self.front.items[held] for held in thing.holds]
         return []
 
+    def reaches_behind(self, action: Verb) -> Iterator[Moment]:
+        """Yield the moment at which something is worked on that other things hide."""
+        table, _ = self.front.object_of(action)
+        name = action.target()
+        for hider, item in self.front.items.items():
+            if name in item.hides and table == ("items" if name in self.front.items else "fasteners"):
+                yield Moment("behind", frozenset({f"items:{hider}"}))
+
+    def works_on(self, circuits: set[str]) -> Iterator[Change]:
+        """Yield that circuits were worked on, so that they are looked at once the engine runs."""
+        if not RUNNING.isdisjoint(circuits):
+            yield Change("look:first-minute", "work")
+            yield Change("look:hot-look", "work")
+        if "cooling" in circuits:
+            yield Change("look:cold-level", "work")
+
+    def circuits_at(self, name: str) -> set[str]:
+        """Return the circuits that an item keeps in: its own, and those of the joints it closes."""
+        joints = [name, *self.relations.joints_of(name)]
+        return {one for joint in joints for one in self.relations.circuits_of(self.front.items[joint])}
+
     def opens(self, name: str, item: schema.Item, *, lets_air_in: bool) -> Iterator[Change | Moment]:
         """Yield what it means to open a circuit at an item."""
         for circuit in sorted(self.relations.circuits_of(item)):
             yield Moment(f"opens-{circuit}", frozenset({f"items:{name}"}))
+            if circuit == "oil" and not (item.kind == "opening" and item.way in ("filler", "bleed")):
+                yield Moment("lets-oil-out")
         for fluid in sorted(self.relations.fluids_of(item)):
             yield Moment("opens", frozenset({f"fluids:{fluid}"}))
             if lets_air_in:
@@ -232,7 +360,7 @@ class Reader:
         if circuit in BLED:
             yield Change(f"air:{fluid}", "lets-in")
         if circuit in PEDAL:
-            for proof in ("firm-pedal", "slow-stop", "dry"):
+            for proof in BRAKES:
                 yield Change(f"due:{proof}", "arises")
 
     def disturbs(self, name: str) -> Moment:
@@ -242,13 +370,14 @@ class Reader:
     def off(self, name: str, item: schema.Item) -> Iterator[Change | Moment]:
         """Yield what follows from taking an item off, besides that it is off."""
         yield self.disturbs(name)
+        yield from self.works_on(self.circuits_at(name))
         for joint in self.relations.joints_of(name):
             yield Change(f"joint:{joint}", "part")
         if item.sealed_by in self.front.items:
             yield Change(f"due:renew-{item.sealed_by}", "arises")
         if item.kind == "drive":
             yield Change(f"belt:{name}", "off")
-        if item.timed:
+        if item.timed and item.kind == "drive":
             yield Moment("untimes", frozenset({f"items:{name}"}))
 
     def lets_go(self, step: JobStep, name: str, item: schema.Item) -> Iterator[Moment]:
@@ -268,6 +397,25 @@ class Reader:
             ),
         )
 
+    def buries(self, name: str, *own: str) -> Moment:
+        """Return the moment at which an item comes to lie over what it hides."""
+        hidden = self.front.items[name].hides
+        tables = (f"{'items' if one in self.front.items else 'fasteners'}:{one}" for one in hidden)
+        return Moment("buries", frozenset({*own, *tables}))
+
+    def makes_grit(self, action: Clean) -> bool:
+        """Return whether a cleaning scrapes, brushes or blows. A cloth with solvent does not."""
+        tool = self.front.tools.get(action.with_ or "")
+        used = tool or self.front.consumables.get(action.with_ or "")
+        words = used.name if used else ""
+        return bool(GRITTY.search(words)) or (tool is not None and not GENTLE.search(words))
+
+    def openings_at(self, name: str) -> frozenset[str]:
+        """Return the openings that lie bare beside a face or under a part."""
+        parts = {name, *(self.relations.parts_of(name) if name in self.front.items else ())}
+        hidden = {one for part in parts for one in self.front.items[part].hides} - {name}
+        return frozenset(f"items:{one}" for one in hidden)
+
     def how_many(self, action: Verb, name: str) -> int:
         """Return how many pieces an action takes or puts."""
         return int(getattr(action, "count", None) or self.front.items[name].count)
@@ -284,9 +432,11 @@ class Reader:
             # Items
             case Disconnect() if item:
                 if item.kind == "earth-lead":
+                    yield Moment("spark")
                     yield Moment("earth-off", frozenset({f"items:{name}"}))
                     yield Change(f"earth:{name}", "disconnect")
-                    yield Change("due:settings", "arises")
+                    yield Change(f"able:{name}", "earth-off")
+                    yield Change("settings:battery", "lose")
                     return
                 yield Moment("disconnects", frozenset({f"items:{name}"}))
                 yield from self.opens(name, item, lets_air_in=True)
@@ -297,6 +447,7 @@ class Reader:
                     yield Moment("spark")
                     yield Moment("earth-on", frozenset({f"items:{name}"}))
                     yield Change(f"earth:{name}", "connect")
+                    yield Change(f"able:{name}", "earth-on")
                     return
                 yield Moment("connects", frozenset({f"items:{name}"}))
                 yield Change(f"connection:{name}", "connect")
@@ -310,6 +461,7 @@ class Reader:
                 yield from self.moves_item(action, name, action.verb())
             case Refit() | Fit() if item:
                 yield from self.lets_go(step, name, item)
+                yield self.buries(name)
                 if isinstance(action, Fit):
                     if item.compare or item.renew:
                         yield Moment("commits", frozenset({f"items:{name}"}))
@@ -327,6 +479,10 @@ class Reader:
             case LeaveOff() if item:
                 yield Change(f"due:renew-{name}", "seen")
                 yield from self.moves_item(action, name, "leave-off")
+                for group in self.relations.holding.get(name, ()):
+                    if set(self.front.fasteners[group].holds) <= self.left_off:
+                        yield Change(f"group:{group}", "leave-off")
+                        yield from self.counted_in(group)
             case Open() if item:
                 yield from self.opens(name, item, lets_air_in=False)
                 if item.sealed_by in self.front.items:
@@ -334,6 +490,7 @@ class Reader:
                 yield Change(f"opening:{name}", "open")
             case Shut() if item:
                 yield self.hides(name)
+                yield self.buries(name, f"items:{name}")
                 yield Change(f"opening:{name}", "shut")
             case Cover() if item:
                 self.covers[name] = action.with_
@@ -347,19 +504,23 @@ class Reader:
                     yield Change(f"temporary:{cover}", "out", self.how_many(action, cover))
             case Place() if item:
                 yield Change(f"temporary:{name}", "in", self.how_many(action, name))
-                if action.in_ and self.front.items[action.in_].kind == "opening":
+                if action.in_ and self.front.items[action.in_].kind in ("opening", "connection"):
                     yield Change(f"opening:{action.in_}", "cover")
+                    yield Change(f"connection:{action.in_}", "cap")
                     self.covers[action.in_] = name
             case TakeOut() if item:
                 yield Change(f"temporary:{name}", "out", self.how_many(action, name))
                 for opening in [one for one, cover in self.covers.items() if cover == name]:
                     yield Change(f"opening:{opening}", "uncover")
+                    yield Change(f"connection:{opening}", "uncap")
                     del self.covers[opening]
             case Compare():
                 yield Change(f"compared:{name}", "compare")
             case Clean():
                 if action.with_ in self.front.consumables:
                     yield Moment("solvent", frozenset({f"items:{name}"}))
+                if self.makes_grit(action):
+                    yield Moment("dirties", self.openings_at(name))
                 yield Change(f"joint:{name}", "clean")
             case Support():
                 yield Change(f"support:{name}", "support")
@@ -367,6 +528,8 @@ class Reader:
                 yield Change(f"support:{name}", "release")
             case Tension():
                 how = f"tension-{action.as_}" if action.as_ else "tension"
+                if action.as_ == "used":
+                    yield Moment("tensions-used", frozenset({f"items:{name}"}))
                 yield Change(f"belt:{name}", how)
             # Fasteners
             case Loosen():
@@ -379,6 +542,7 @@ class Reader:
                 yield from self.freed(step, name)
                 total = self.front.fasteners[name].total()
                 count = action.count or total
+                self.out[name] = min(total, self.out.get(name, 0) + count)
                 yield Change(f"group:{name}", "undo" if count == total else "undo-some")
                 yield Change(f"out:{name}", "undo", count)
                 if self.front.fasteners[name].one_use:
@@ -394,6 +558,7 @@ class Reader:
             case StartByHand():
                 count = action.count or self.front.fasteners[name].total()
                 yield Moment("starts-by-hand", frozenset({f"fasteners:{name}"}))
+                self.out.pop(name, None)
                 yield Change(f"group:{name}", "start-by-hand")
                 yield Change(f"out:{name}", "in", count)
             case Tighten():
@@ -406,15 +571,23 @@ class Reader:
                 circuit = self.front.fluids[name].circuit
                 yield Moment(f"relieves-{circuit}", frozenset({f"fluids:{name}"}))
                 yield Change(f"pressure:{name}", "relieve")
+                for reading in step.data.readings.values():
+                    if "no-pressure" in reading.proves and reading.of in (None, name):
+                        yield Change(f"pressure:{name}", "shown")
             case Drain():
                 circuit = self.front.fluids[name].circuit
                 yield Moment(f"opens-{circuit}", frozenset({f"fluids:{name}"}))
+                if circuit == "oil":
+                    yield Moment("lets-oil-out")
                 yield Moment("opens", frozenset({f"fluids:{name}"}))
                 yield Change(f"level:{name}", "drain")
+                yield from self.works_on({circuit})
                 yield from self.air_in(name)
             case Fill():
                 yield Moment("fills", frozenset({f"fluids:{name}"}))
                 yield Change(f"level:{name}", "fill")
+                if self.is_brake(name):
+                    yield Change("due:brake-level", "seen")
             case Bleed():
                 circuit = self.front.fluids[name].circuit
                 yield Moment(f"bleeds-{circuit}", frozenset({f"fluids:{name}"}))
@@ -424,7 +597,7 @@ class Reader:
                 elif circuit == "fuel":
                     yield Change(f"pressure:{name}", "press")
                 elif circuit in PEDAL:
-                    for proof in ("firm-pedal", "slow-stop", "dry"):
+                    for proof in BRAKES:
                         yield Change(f"due:{proof}", "arises")
             case PressureTest():
                 yield Moment("presses", frozenset({f"fluids:{name}"}))
@@ -440,11 +613,15 @@ class Reader:
                 yield Change(f"joint:{name}", "join")
             # The machine
             case Isolate() | Restore():
+                if self.front.energy[name].kind in LICENSED:
+                    yield Moment("reach", frozenset({f"energy:{name}"}))
                 yield Change(f"energy:{name}", action.verb())
             case Ventilate():
                 yield Change("bay:air", "ventilate")
             case Raise():
                 yield Moment("raises")
+                if action.raise_ != "lift":
+                    yield Moment("raises-on-its-wheels")
                 yield Change("raised:vehicle", action.raise_)
             case Lower():
                 yield Moment("lowers")
@@ -456,23 +633,31 @@ class Reader:
                     yield Moment("key-on")
                     yield from self.pressed_fuel()
                 yield Change("key:key", action.key)
+                yield from self.keyed("out" if action.key == "out" else "in")
             case Crank():
                 yield Moment("turns")
-                yield Moment("spark")
+                if action.crank == "dry":
+                    yield Moment("spark")
                 yield Moment(f"cranks-{action.crank}")
+                yield from self.keyed("in")
                 yield from self.pressed_fuel()
             case Start():
                 yield Moment("turns")
                 yield Moment("spark")
                 yield Moment("starts")
+                yield from self.keyed("in")
                 yield Change("run:engine", "start")
                 yield Change("heat:engine", "start")
                 yield from self.pressed_fuel()
                 for fluid, one in self.front.fluids.items():
                     if one.circuit == "cooling":
                         yield Change(f"pressure:{fluid}", "press")
-                for proof in ("first-minute", "hot-look", "cold-level"):
-                    yield Change(f"due:{proof}", "arises")
+                for look in ("first-minute", "hot-look", "cold-level"):
+                    yield Change(f"look:{look}", "start")
+                yield Change("settings:battery", "start")
+                for name, item in self.front.items.items():
+                    if item.kind == "drive":
+                        yield Change(f"belt:{name}", "run")
             case Stop():
                 yield Change("run:engine", "stop")
             case TurnOver():
@@ -490,10 +675,17 @@ class Reader:
                 yield Change(f"chips:{name}", "clear")
             case HandOverTo():
                 yield Change(f"handed:{name}", "hand-over")
+                covers = set(self.front.hand_overs[name].covers)
+                for energy, one in self.front.energy.items():
+                    if one.kind in LICENSED and (not covers or energy in covers):
+                        yield Change(f"licensed:{energy}", "hand-over")
+                if not covers or covers & self.relations.refrigerant:
+                    yield Change("licensed:refrigerant", "hand-over")
 
-    def freed(self, step: JobStep, group: str) -> Iterator[Moment]:
+    def freed(self, step: JobStep, group: str) -> Iterator[Change | Moment]:
         """Yield what is let go when the last of a group comes loose."""
         for held in self.front.fasteners[group].holds:
+            yield from self.works_on(self.circuits_at(held))
             yield from self.lets_go(step, held, self.front.items[held])
 
     def tightens(self, action: Tighten, name: str) -> Iterator[Change | Moment]:
@@ -501,6 +693,7 @@ class Reader:
         group = self.front.fasteners[name]
         concerns = frozenset({f"fasteners:{name}", *(f"items:{held}" for held in group.holds)})
         yield Moment("tightens", concerns)
+        yield from self.counted_in(name)
         if action.pass_ and action.pass_ <= len(group.passes):
             if action.pass_ == len(group.passes):
                 yield Moment("tightens-fully", concerns)
@@ -509,6 +702,17 @@ class Reader:
         if action.to in ("final", "check"):
             yield Moment("tightens-fully", concerns)
         yield Change(f"group:{name}", action.to)
+
+    def counted_in(self, group: str) -> Iterator[Change]:
+        """Yield that what is out of a group goes back, when no start by hand has counted it."""
+        count = self.out.pop(group, 0)
+        if count:
+            yield Change(f"out:{group}", "in", count)
+
+    def keyed(self, where: str) -> Iterator[Change]:
+        """Yield what the key does to whether the engine can start."""
+        for lead in self.leads:
+            yield Change(f"able:{lead}", f"key-{where}")
 
     def pressed_fuel(self) -> Iterator[Change]:
         """Yield that the fuel pump ran."""

@@ -33,12 +33,24 @@ class Relations:
             found |= {name for name, fluid in self.front.fluids.items() if fluid.circuit == circuit}
         return found
 
+    def behind(self, name: str) -> set[str]:
+        """Return the fluids of an item, with those of the joints that it closes against."""
+        joints = [self.front.items[joint] for joint in self.joints_of(name)]
+        return self.fluids_of(self.front.items[name]).union(*(self.fluids_of(joint) for joint in joints))
+
     def circuits_of(self, item: schema.Item) -> set[str]:
         """Return the circuits that an item is part of, also where its fluid is not declared."""
         found: set[str] = {self.front.fluids[name].circuit for name in self.fluids_of(item)}
         if item.carries in CIRCUIT_OF:
             found.add(CIRCUIT_OF[item.carries])
         return found
+
+    @cached_property
+    def refrigerant(self) -> frozenset[str]:
+        """Return what belongs to a refrigerant circuit, items and fluids."""
+        fluids = {name for name, fluid in self.front.fluids.items() if fluid.circuit == "refrigerant"}
+        items = {name for name, item in self.front.items.items() if "refrigerant" in self.circuits_of(item)}
+        return frozenset(fluids | items)
 
     @cached_property
     def sealed(self) -> dict[str, list[str]]:
@@ -58,17 +70,33 @@ class Relations:
                 found.setdefault(item, []).append(name)
         return found
 
+    @cached_property
+    def joints(self) -> dict[str, list[str]]:
+        """Return by joint the parts that it closes against.
+
+        They are those that it is `between`; else those that its seal or sealant closes too. When one sealant
+        closes several joints, a group that holds joint and part tells which part is whose.
+        """
+        found: dict[str, list[str]] = {}
+        for name, item in self.front.items.items():
+            if item.kind != "joint":
+                continue
+            beside = [one for one in self.sealed.get(item.sealed_by or "", ()) if one != name]
+            parts = [one for one in beside if self.front.items[one].kind != "joint"]
+            if len(parts) < len(beside):
+                groups = self.holding.get(name, ())
+                parts = [one for one in parts if set(groups) & set(self.holding.get(one, ()))]
+            found[name] = list(item.between) or parts
+        return found
+
     def joints_of(self, name: str) -> list[str]:
-        """Return the joints that a part belongs to: those that the same seal or sealant closes."""
-        item = self.front.items.get(name)
-        if item is None or not item.sealed_by:
-            return []
-        return [one for one in self.sealed[item.sealed_by] if self.front.items[one].kind == "joint"]
+        """Return the joints that a part belongs to, and those that a seal is put in."""
+        found = [joint for joint, parts in self.joints.items() if name in parts]
+        return found + [one for one in self.sealed.get(name, ()) if one in self.joints]
 
     def parts_of(self, joint: str) -> list[str]:
         """Return the parts that a joint closes against."""
-        item = self.front.items[joint]
-        return [one for one in self.sealed.get(item.sealed_by or "", ()) if one != joint]
+        return self.joints.get(joint, [])
 
     def groups_of(self, joint: str) -> list[str]:
         """Return the groups that hold a joint together."""
@@ -80,16 +108,14 @@ class Relations:
         found = {f"{table}:{name}"}
         if table == "items":
             item = self.front.items[name]
-            found |= {f"fluids:{one}" for one in self.fluids_of(item)}
+            found |= {f"fluids:{one}" for one in self.behind(name)}
             for into in item.into:
                 found |= {f"items:{into}"} | {
                     f"fluids:{one}" for one in self.fluids_of(self.front.items[into])
                 }
         elif table == "fasteners":
             for held in self.front.fasteners[name].holds:
-                found |= {f"items:{held}"} | {
-                    f"fluids:{one}" for one in self.fluids_of(self.front.items[held])
-                }
+                found |= {f"items:{held}"} | {f"fluids:{one}" for one in self.behind(held)}
         return frozenset(found)
 
     def heavy(self, item: schema.Item) -> bool:

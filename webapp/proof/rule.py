@@ -12,6 +12,9 @@ from .job import Job
 
 Severity = Literal["error", "warning"]
 
+ALL, SOME = "all of them", "some of them"
+"""Among the allowed states of a count: as many as there are, or one at least."""
+
 
 class Row(NamedTuple):
     """What must hold of every thing of one kind at one moment.
@@ -22,7 +25,7 @@ class Row(NamedTuple):
 
     machine: str
     moment: str
-    allowed: frozenset[State]
+    allowed: frozenset[State]  # empty: all but those in `barred`
     what: str
     write: str
     severity: Severity = "error"
@@ -30,6 +33,7 @@ class Row(NamedTuple):
     only: frozenset[str] = frozenset()  # if any: only things with one of these marks
     do: str = ""  # for the person at the vehicle who has no step that cures it: “Take {name} out.”
     anywhere: bool = True  # at every such moment; else only at those that concern the thing
+    barred: frozenset[State] = frozenset()  # for a machine whose states are not all known beforehand
 
 
 class Spot(NamedTuple):
