@@ -138,6 +138,10 @@ class Item(Strict):
     form: Literal["gasket", "o-ring", "crush-washer", "tab-washer", "split-pin", "lip-seal"] | None = Field(
         None, description="What kind of seal it is."
     )
+    between: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
+        [],
+        description="Of a joint: the parts whose faces it closes. Needed when one sealant closes several joints.",
+    )
     earths: bool = Field(False, description="It earths through its thread: no tape and no sealant on it.")
     source: SourceRef | None = Field(None, description="Where its figures come from.")
     note: Text | None = Field(None, description="What else to know of it.")
@@ -220,8 +224,8 @@ class Fasteners(Strict):
     when: When = Field({}, description="Only vehicles with these answers have it.")
     one_use: bool = Field(False, description="New ones are fitted; the old ones never go back.")
     left_hand: bool = Field(False, description="A left-hand thread: it undoes clockwise.")
-    joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake"] | None = Field(
-        None, description="What hangs on it holding."
+    joint: Literal["sealed", "structural", "bracket", "rotating", "fuel", "brake", "wheel"] | None = Field(
+        None, description="What hangs on it holding. wheel: the nuts or bolts of a road wheel."
     )
     holds: Annotated[list[ItemRef], ONE_OR_MANY] = Field([], description="What the group holds on.")
     source: SourceRef | None = Field(None, description="Where its figures come from.")
@@ -288,14 +292,19 @@ class Energy(Strict):
     """A source of energy that is not the key: it can start, spark, spring or shock by itself."""
 
     kind: Literal[
-        "auto-start", "fan", "standby", "mains", "heater", "high-voltage", "restraint", "spring", "pressure"
-    ] = Field(description="What kind of energy.")
+        "auto-start", "fan", "standby", "mains", "heater", "high-voltage", "restraint", "spring", "pressure",
+        "fuel-pump",
+    ] = Field(
+        description="What kind of energy. fuel-pump: what brings fuel when the engine is cranked; isolated, "
+        "the fuel is off."
+    )  # fmt: skip
     name: Text = Field(description="What people call it: “electric radiator fan”.")
     reaches: Annotated[list[ItemOrFastenersRef], ONE_OR_MANY] = Field(
         [],
         description="What hands must not touch while it is armed. Left out: belts, guards and what rotates.",
     )
     lock: Text | None = Field(None, description="How it is locked off and tried.")
+    when: When = Field({}, description="Only vehicles with these answers have it.")
 
 
 class Wrench(Strict):
@@ -499,7 +508,7 @@ class Wait(Strict):
 
 Proof = Literal[
     "cold", "no-pressure", "level", "dry", "firm-pedal", "slow-stop", "thermostat-open", "first-minute",
-    "hot-look", "cold-level", "belt-seen", "measured-twice", "waste-named",
+    "hot-look", "cold-level", "belt-seen", "measured-twice", "waste-named", "settings",
 ]  # fmt: skip
 """cold: a bare hand can rest on it, or it is measured below 50 °C. slow-stop: a stop from walking pace."""
 

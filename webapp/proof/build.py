@@ -150,7 +150,7 @@ class Things:
                 yield Thing(f"licensed:{name}", machines.LICENSED, "energy", name, energy.name, "live", about,
                             marks, 1, energy.when)  # fmt: skip
         if self.relations.refrigerant:
-            yield Thing("licensed:refrigerant", machines.LICENSED, "", "refrigerant", "the refrigerant circuit",
+            yield Thing("licensed:refrigerant", machines.LICENSED, "", "refrigerant", "the refrigerant",
                         "live", marks=frozenset({"refrigerant"}))  # fmt: skip
         for name, hand_over in self.front.hand_overs.items():
             about = frozenset({f"hand-overs:{name}", *(f"items:{one}" for one in hand_over.covers),

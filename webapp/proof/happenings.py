@@ -303,7 +303,7 @@ class Reader:
                 yield Moment("reach", frozenset({f"energy:{energy}"}))
 
     def live_work(self, step: JobStep, action: Verb) -> str:
-        """Return the moment of work on what is live. A lead may follow its maker's own order, with the source.
+        """Return the moment of work on what is live. A lead may follow its maker's order, with the source.
 
         The maker's order counts only where the earth lead has its turn in the job too.
         """
@@ -676,8 +676,8 @@ class Reader:
             case HandOverTo():
                 yield Change(f"handed:{name}", "hand-over")
                 covers = set(self.front.hand_overs[name].covers)
-                for energy, one in self.front.energy.items():
-                    if one.kind in LICENSED and (not covers or energy in covers):
+                for energy, source in self.front.energy.items():
+                    if source.kind in LICENSED and (not covers or energy in covers):
                         yield Change(f"licensed:{energy}", "hand-over")
                 if not covers or covers & self.relations.refrigerant:
                     yield Change("licensed:refrigerant", "hand-over")

@@ -24,6 +24,7 @@ class JobStep:
     index: int
     data: schema.Step
     needs: tuple[str, ...]
+    shown: tuple[str, ...] = ()  # what its pictures show, in words
 
     @property
     def actions(self) -> list[Verb]:

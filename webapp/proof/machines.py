@@ -27,6 +27,12 @@ class Machine:
     rules: Mapping[str, str] = field(default_factory=dict)  # by move, where it is another rule
     refused: Mapping[str, str] = field(default_factory=dict)  # by move, the words for an impossible one
 
+    @property
+    def states(self) -> frozenset[State]:
+        """Return every named state."""
+        tables = [table for table in self.moves.values() if not isinstance(table, int)]
+        return self.rest.union(*tables, *(table.values() for table in tables))
+
 
 def to(state: State, *before: State) -> Table:
     """Return the table of a move that ends in one state, from any of those before."""
@@ -43,9 +49,14 @@ EARTH = Machine(
 )
 CONNECTION = Machine(
     "connection",
-    {"disconnect": to("undone", "made"), "connect": to("made", "undone")},
+    {
+        "disconnect": to("undone", "made"),
+        "connect": to("made", "undone", "capped"),
+        "cap": {"undone": "capped", "made": "made", "capped": "capped"},
+        "uncap": {"capped": "undone", "made": "made", "undone": "undone"},
+    },
     frozenset({"made"}),
-    {"made": "connected", "undone": "undone"},
+    {"made": "connected", "undone": "undone", "capped": "undone and plugged"},
 )
 PART = Machine(
     "part",
@@ -54,7 +65,7 @@ PART = Machine(
         "move-aside": to("aside", "fitted"),
         "refit": to("fitted", "off", "aside"),
         "fit": to("fitted", "off", "scrapped"),
-        "leave-off": to("left off", "off", "aside"),
+        "leave-off": to("left off", "off", "aside", "scrapped"),
         "scrap": to("scrapped", "fitted", "off"),
     },
     frozenset({"fitted", "left off"}),
@@ -101,16 +112,25 @@ PARTS = Machine(
     },
 )
 """Parts of which there are several: how many are off."""
+SEALS = Machine(
+    "parts",
+    PARTS.moves,
+    PARTS.rest,
+    PARTS.words,
+    rules={"refit": "R28", "fit": "R30"},
+    refused={**PARTS.refused, "fit": "more new {name} go in than old ones came out"},
+)
+"""Seals of which there are several."""
 OPENING = Machine(
     "opening",
     {
         "open": to("bare", "shut"),
-        "shut": to("shut", "bare"),
-        "cover": to("covered", "bare"),
-        "uncover": to("bare", "covered"),
+        "shut": to("shut", "bare", "uncovered"),
+        "cover": to("covered", "bare", "uncovered"),
+        "uncover": to("uncovered", "covered"),
     },
     frozenset({"shut"}),
-    {"shut": "shut", "bare": "open", "covered": "covered"},
+    {"shut": "shut", "bare": "open", "uncovered": "open", "covered": "covered"},
     rules={"shut": "R52"},
 )
 TEMPORARY = Machine(
@@ -145,69 +165,95 @@ SUPPORT = Machine(
 BELT = Machine(
     "belt",
     {
-        "off": to("slack", "set", "slack", "new", "used"),
-        "tension": to("set", "set", "slack", "new", "used"),
-        "tension-new": to("new", "set", "slack", "new", "used"),
-        "tension-used": to("used", "set", "slack", "new", "used"),
+        "off": to("slack", "set", "slack", "new", "run in", "used"),
+        "tension": to("set", "set", "slack", "new", "run in", "used"),
+        "tension-new": to("new", "set", "slack", "new", "run in", "used"),
+        "tension-used": to("used", "set", "slack", "new", "run in", "used"),
+        "run": {"new": "run in", "set": "set", "slack": "slack", "run in": "run in", "used": "used"},
     },
     frozenset({"set", "used"}),
-    {"set": "set", "slack": "slack", "new": "set as a new belt", "used": "set as a used belt"},
+    {
+        "set": "set",
+        "slack": "slack",
+        "new": "set as a new belt",
+        "run in": "still set as a new belt, and has run",
+        "used": "set as a used belt",
+    },
 )
 JOINT = Machine(
     "joint",
     {
-        "part": to("dirty", "closed", "dirty", "clean", "sealed"),
-        "clean": {"closed": "clean", "dirty": "clean", "clean": "clean", "sealed": "clean"},
+        "part": to("dirty", "closed", "dirty", "clean", "sealed", "joined"),
+        "strip": {
+            "dirty": "dirty",
+            "clean": "dirty",
+            "closed": "dirty",
+            "sealed": "dirty",
+            "joined": "dirty",
+        },
+        "clean": {
+            "dirty": "clean",
+            "clean": "clean",
+            "closed": "clean",
+            "sealed": "clean",
+            "joined": "joined",
+        },
         "seal": to("sealed", "clean", "sealed"),
-        "join": to("closed", "sealed"),
+        "join": to("joined", "sealed", "joined", "closed"),
     },
-    frozenset({"closed"}),
+    frozenset({"closed", "sealed", "joined"}),
     {
-        "closed": "closed",
+        "closed": "not opened and cleaned",
         "dirty": "open and not clean",
         "clean": "clean and without a seal",
         "sealed": "not closed yet",
+        "joined": "closed",
     },
     rule="R30",
     refused={
-        "seal": "a seal goes on, and {name} is {state}",
+        "seal": "a new seal goes on {name}, which is {state}",
         "join": "{name} is closed, and it is {state}",
     },
 )
-BEAD = Machine(
-    "bead",
-    {
-        "apply": to("wet", "none", "cured"),
-        "tacky": {"wet": "tacky", "none": "none"},
-        "join": {"wet": "closed", "tacky": "closed tacky"},
-        "set": {"closed": "set", "closed tacky": "set", "none": "none", "set": "set", "cured": "cured"},
-        "cure": {
-            "closed": "cured",
-            "closed tacky": "cured",
-            "set": "cured",
-            "none": "none",
-            "cured": "cured",
-        },
-    },
-    frozenset({"none", "cured"}),
-    {
-        "none": "not laid",
-        "wet": "wet and open",
-        "tacky": "tacky and open",
-        "closed": "closed, and has not set",
-        "closed tacky": "closed, and has not set",
-        "set": "set, and not cured",
-        "cured": "cured",
-    },
-    rule="R31",
-    rules={"apply": "R34", "set": "R31", "cure": "R31"},
-    refused={
-        "join": "the joint is closed, and its bead is {state}",
-        "apply": "a bead is laid on one that is {state}",
-        "set": "the time to set runs out, and the bead is {state}",
-        "cure": "the cure runs out, and the bead is {state}",
-    },
-)
+"""Two faces that a gasket or a ring closes, one that is taken out or put in here. To clean what is closed is
+to wipe it outside, unless nothing in the pack has opened it."""
+
+ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "joined", "closed", "dirty", "clean")}
+LEFT_SEALED = Machine("joint", ANYHOW, JOINT.rest, JOINT.words, rule="R30", refused=JOINT.refused)
+"""A joint whose seal stays where it is, or one that its bead is asked for instead (`bead`)."""
+
+
+def bead(method: str, must: bool) -> Machine:
+    """Return the machine of a bead of one method. must: the joint is never closed without one."""
+    closed: tuple[State, ...] = ("closed", "set", "cured")
+    live: State = "tacky" if method == "close-tacky" else "wet"
+    kept = {one: one for one in closed}
+    none: dict[State, State] = {} if must else {"none": "none"}
+    moves: dict[str, Table | int] = {
+        "apply": to("wet", "none", "wet", "tacky", *closed),
+        "wipe": {"wet": "none", "tacky": "none", "none": "none", **kept},
+        "part": {"none": "none", "wet": "wet", "tacky": "tacky", **to("none", *closed)},
+        "tacky": {"wet": "tacky", "tacky": "tacky", "none": "none", **kept},
+        "join": {live: "closed", **kept, **none},
+        "set": {"closed": "set", "set": "set", "cured": "cured", "none": "none"},
+        "cure": {"closed": "cured", "set": "cured", "cured": "cured", "none": "none"},
+    }
+    return Machine("bead", moves, frozenset({"none", "cured"}), BEAD_WORDS, rule="R31", refused=BEAD_REFUSED)
+
+
+BEAD_WORDS: Mapping[State, str] = {
+    "none": "not laid",
+    "wet": "still wet and open",
+    "tacky": "tacky and open",
+    "closed": "closed, and has not set",
+    "set": "set, and has not cured",
+    "cured": "cured",
+}
+BEAD_REFUSED = {
+    "join": "the joint is closed, and the {name} is {state}",
+    "set": "the time to set runs out, and the {name} is {state}",
+    "cure": "the time to cure runs out, and the {name} is {state}",
+}
 LEVEL = Machine(
     "level",
     {
@@ -230,11 +276,17 @@ AIR = Machine(
 PRESSURE = Machine(
     "pressure",
     {
-        "press": to("up", "up", "down", "unknown"),
-        "relieve": to("down", "up", "down", "unknown"),
+        "press": to("up", "up", "down", "shown", "unknown"),
+        "relieve": {"up": "down", "down": "down", "shown": "shown", "unknown": "down"},
+        "shown": {"down": "shown", "unknown": "shown", "shown": "shown", "up": "up"},
     },
-    frozenset({"up", "down", "unknown"}),
-    {"up": "under pressure", "down": "let down", "unknown": "not known to be let down"},
+    frozenset({"up", "down", "shown", "unknown"}),
+    {
+        "up": "under pressure",
+        "down": "let down, and no reading shows it",
+        "shown": "let down, with a reading",
+        "unknown": "not known to be let down",
+    },
 )
 HEAT = Machine(
     "heat",
@@ -261,6 +313,23 @@ KEY = Machine(
     frozenset({"unknown", "out", "in"}),
     {"unknown": "not known to be out", "on": "on", "in": "in the lock", "out": "out"},
 )
+ABLE = Machine(
+    "able",
+    {
+        "key-out": {"able": "key out", "key out": "key out", "earth off": "both", "both": "both"},
+        "key-in": {"able": "able", "key out": "able", "earth off": "earth off", "both": "earth off"},
+        "earth-off": {"able": "earth off", "key out": "both", "earth off": "earth off", "both": "both"},
+        "earth-on": {"able": "able", "key out": "key out", "earth off": "able", "both": "key out"},
+    },
+    frozenset({"able", "key out", "earth off", "both"}),
+    {
+        "able": "able to start",
+        "key out": "without its key",
+        "earth off": "without its battery",
+        "both": "without key and battery",
+    },
+)
+"""Whether somebody could start the engine, by the key and one battery's earth lead. Unknown is able."""
 RAISED = Machine(
     "raised",
     {
@@ -304,6 +373,13 @@ HANDED = Machine(
     frozenset({"live", "made safe"}),
     {"live": "not handed over", "made safe": "made safe"},
 )
+LICENSED = Machine(
+    "licensed",
+    {"hand-over": to("made safe", "live", "made safe")},
+    frozenset({"live", "made safe"}),
+    {"live": "not made safe by a licensed person", "made safe": "made safe"},
+)
+"""What only a licensed person makes safe, by whichever hand-over: a refrigerant circuit, high voltage."""
 CHIPS = Machine(
     "chips",
     {
@@ -330,6 +406,34 @@ DUE = Machine(
     {"quiet": "not asked for", "due": "not seen yet", "seen": "seen"},
 )
 """Something that has to be seen or renewed after something was done: a firm pedal, a new ring."""
+LOOK = Machine(
+    "look",
+    {
+        "work": {"quiet": "worked", "worked": "worked", "due": "due", "seen": "worked"},
+        "start": {"worked": "due", "quiet": "quiet", "due": "due", "seen": "seen"},
+        "seen": {"due": "seen", "quiet": "quiet", "worked": "worked", "seen": "seen"},
+    },
+    frozenset({"quiet", "worked", "due", "seen"}),
+    {"quiet": "not asked for", "worked": "not asked for yet", "due": "not made", "seen": "made"},
+)
+"""A look at what was worked on, once the engine runs. An engine that runs before the work asks for none."""
+SETTINGS = Machine(
+    "settings",
+    {
+        "lose": to("lost", "quiet", "lost", "due", "seen"),
+        "start": {"lost": "due", "quiet": "quiet", "due": "due", "seen": "seen"},
+        "seen": {"lost": "seen", "due": "seen", "quiet": "quiet", "seen": "seen"},
+    },
+    frozenset({"quiet", "lost", "due", "seen"}),
+    {"quiet": "kept", "lost": "lost", "due": "not looked after", "seen": "set again"},
+)
+"""What the battery's lead took with it. It is missed once the engine runs again."""
+MEASURED = Machine(
+    "measured",
+    {"measure": to("measured", "no", "measured")},
+    frozenset({"no", "measured"}),
+    {"no": "not measured twice", "measured": "measured twice"},
+)
 
 
 def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
@@ -367,11 +471,14 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
         before = touched if number == 1 else (turned_to[number - 2],)
         moves[f"turn {number}"] = to(end, *before)
     moves["turn"] = to("tight", *touched) if turns else to("tight", "tight")
-    rest = frozenset[State]({"tight", "snug"} if fasteners.snug else {"tight"})
+    others = dict.fromkeys(state for table in moves.values() if not isinstance(table, int) for state in table)
+    moves["leave-off"] = {state: "left off" if state == "out" else state for state in others}
+    rest = frozenset[State]({"tight", "left off", *(["snug"] if fasteners.snug else [])})
     words: dict[State, str] = {"by hand": "only started by hand", "torqued": "not turned by its angle yet"}
     words |= {stage: f"only at {stage} of {passes}" for stage in stages}
     words |= {stage: f"only at {stage} of {turns}" for stage in turned_to}
     words |= {"tight": "tight", "loose": "loose", "out": "out", "finger-tight": "only finger-tight"}
+    words |= {"snug": "only snug", "left off": "left off"}
     later = {name: "R29" for name in moves if name.startswith("turn")} | {"check": "R29" if turns else "R05"}
     later |= {"final": "R29"} | {name: "R27" for name in moves if name.startswith("pass")}
     return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED)

@@ -56,13 +56,17 @@ def job_of(draft: Draft) -> Job | None:
     if draft.front is None or not draft.steps or not all(step.data and step.whole for step in draft.steps):
         return None
     steps: list[JobStep] = []
+    outlines = {one.id: one for one in draft.outline.steps()} if draft.outline else {}
     for step in draft.steps:
         data = step.data
         if data is None:
             return None
+        words = outlines[step.id].prose if step.id in outlines else ()
+        parts = (part for block in words for part in block.children or ())
+        shown = tuple(part.content for part in parts if part.type == "image")
         before = (steps[-1].id,) if steps else ()
         needs = tuple(data.needs) if data.needs is not None else before
-        steps.append(JobStep(step.id, len(steps), data, needs))
+        steps.append(JobStep(step.id, len(steps), data, needs, shown))
     return Job(draft.front, tuple(steps))
 
 
