@@ -88,6 +88,8 @@ RUNNING = frozenset({"cooling", "oil", "fuel", "hydraulic", "steering"})
 
 SELF_STARTING = ("auto-start", "fan", "standby", "mains", "heater")
 LICENSED = ("high-voltage", "restraint")
+OPENS = re.compile(r"thermostat|(top|upper|outlet|radiator) hose.{0,30}\bhot", re.IGNORECASE)
+"""How a pack says what is seen when the thermostat opens."""
 BLED = ("cooling", "fuel", "brake", "clutch", "hydraulic", "steering")
 PEDAL = ("brake",)
 BRAKES = ("firm-pedal", "brake-level", "slow-stop", "dry")
@@ -183,7 +185,10 @@ class Reader:
 
     def __init__(self, job: Job, relations: Relations) -> None:
         self.job, self.front, self.relations = job, job.front, relations
-        self.beads: dict[str, set[str]] = {}  # sealant → the joints it is laid on
+        self.beads: dict[str, dict[str, list[str]]] = {}  # sealant → what it is laid on → in which steps
+        self.joined: set[str] = set()  # joints that a step says it closes
+        self.drained: set[str] = set()
+        self.filled: set[str] = set()
         self.covers: dict[str, str] = {}  # opening → what covers it, as printed so far
         self.removed: set[str] = set()
         self.left_off: set[str] = set()
@@ -197,7 +202,14 @@ class Reader:
                 if isinstance(action, Disconnect | Connect) and action.target() in earths:
                     self.earth_turns.add(type(action))
                 if isinstance(action, Apply):
-                    self.beads.setdefault(action.apply, set()).add(action.to)
+                    laid = self.beads.setdefault(action.apply, {})
+                    laid.setdefault(action.to, []).append(step.id)
+                elif isinstance(action, Join):
+                    self.joined.add(action.join)
+                elif isinstance(action, Drain):
+                    self.drained.add(action.drain)
+                elif isinstance(action, Fill):
+                    self.filled.add(action.fill)
                 elif isinstance(action, Remove):
                     self.removed.add(action.remove)
                 elif isinstance(action, LeaveOff):
@@ -208,13 +220,10 @@ class Reader:
     def begins(self, step: JobStep) -> Iterator[Change | Moment]:
         """Yield what holds when a step is begun: the waits it is after, and what is read first."""
         for name in step.data.after:
-            wait = self.job.waits[name][1] if name in self.job.waits else None
-            if wait is None:
+            if name not in self.job.waits:
                 continue
-            move = {"tacky": "tacky", "set": "set", "full-cure": "cure"}.get(wait.kind)
-            if move:
-                for joint in sorted(self.beads.get(wait.sealant or "", ())):
-                    yield Change(f"bead:{joint}", move)
+            begun, wait = self.job.waits[name]
+            yield from self.hardens(begun, wait, step)
             if wait.kind == "cool-down":
                 yield from self.cooled()
         yield from self.read(step, first=True)
@@ -234,6 +243,40 @@ class Reader:
         for wait in step.data.waits.values():
             if wait.attended and wait.kind == "cool-down":
                 yield from self.cooled()
+            if wait.attended:
+                yield from self.hardens(step, wait, step)
+            if wait.kind in ("bleed", "warm-up") and any(OPENS.search(text) for text in wait.until):
+                yield Change("due:thermostat-open", "seen")
+
+    def hardens(self, begun: JobStep, wait: schema.Wait, over: JobStep) -> Iterator[Change]:
+        """Yield what a wait makes of the beads that were laid when it began, and not laid anew since."""
+        move = {"tacky": "tacky", "set": "set", "full-cure": "cure"}.get(wait.kind)
+        for name, laid in sorted(self.beads.get(wait.sealant or "", {}).items()) if move else ():
+            before = [step for step in laid if step == begun.id or self.job.must_precede(step, begun.id)]
+            anew = [
+                step
+                for step in laid
+                if self.job.must_precede(begun.id, step)
+                and (step == over.id or self.job.must_precede(step, over.id))
+            ]
+            if before and not anew:
+                yield Change(f"bead:{name}", str(move))
+
+    def closes(self, name: str) -> Iterator[Change]:
+        """Yield that a part which is put on closes its joint, when no step says so by `join`."""
+        for joint in (name, *self.relations.joints_of(name)):
+            if joint not in self.joined and self.relations.parts_of(joint) in ([], [name]):
+                yield Change(f"bead:{joint}", "join")
+                yield Change(f"joint:{joint}", "join")
+
+    def parts(self, name: str) -> Iterator[Change]:
+        """Yield that a joint is parted by the part that comes off, or stripped of its seal."""
+        for joint in self.relations.joints_of(name):
+            sealing = name == self.front.items[joint].sealed_by
+            yield Change(f"joint:{joint}", "strip" if sealing else "part")
+            if not sealing:
+                yield Change(f"bead:{joint}", "part")
+        yield Change(f"bead:{name}", "part")
 
     def cooled(self) -> Iterator[Change]:
         """Yield what a cool-down changes."""
@@ -359,6 +402,8 @@ class Reader:
         circuit = self.front.fluids[fluid].circuit
         if circuit in BLED:
             yield Change(f"air:{fluid}", "lets-in")
+        if circuit == "cooling":
+            yield Change("due:thermostat-open", "arises")
         if circuit in PEDAL:
             for proof in BRAKES:
                 yield Change(f"due:{proof}", "arises")
@@ -371,8 +416,7 @@ class Reader:
         """Yield what follows from taking an item off, besides that it is off."""
         yield self.disturbs(name)
         yield from self.works_on(self.circuits_at(name))
-        for joint in self.relations.joints_of(name):
-            yield Change(f"joint:{joint}", "part")
+        yield from self.parts(name)
         if item.sealed_by in self.front.items:
             yield Change(f"due:renew-{item.sealed_by}", "arises")
         if item.kind == "drive":
@@ -450,6 +494,7 @@ class Reader:
                     yield Change(f"able:{name}", "earth-on")
                     return
                 yield Moment("connects", frozenset({f"items:{name}"}))
+                yield from self.closes(name)
                 yield Change(f"connection:{name}", "connect")
             case Remove() | MoveAside() if item:
                 if isinstance(action, Remove):
@@ -457,18 +502,24 @@ class Reader:
                     yield from self.off(name, item)
                     yield Change(f"due:renew-{name}", "arises")
                     yield Moment("removes", frozenset({f"items:{name}"}))
+                else:
+                    yield self.disturbs(name)
+                    yield from self.parts(name)
                 yield from self.lets_go(step, name, item)
                 yield from self.moves_item(action, name, action.verb())
             case Refit() | Fit() if item:
                 yield from self.lets_go(step, name, item)
                 yield self.buries(name)
+                if item.kind == "seal":
+                    for joint in self.relations.sealed.get(name, ()):
+                        yield Change(f"joint:{joint}", "seal")
+                else:
+                    yield from self.closes(name)
                 if isinstance(action, Fit):
                     if item.compare or item.renew:
                         yield Moment("commits", frozenset({f"items:{name}"}))
                     if item.kind == "seal":
                         yield Moment("seals", frozenset({f"items:{name}"}))
-                        for joint in self.relations.sealed.get(name, ()):
-                            yield Change(f"joint:{joint}", "seal")
                     yield Change(f"due:renew-{name}", "seen")
                 else:
                     yield Moment("goes-back", frozenset({f"items:{name}"}))
@@ -522,6 +573,9 @@ class Reader:
                 if self.makes_grit(action):
                     yield Moment("dirties", self.openings_at(name))
                 yield Change(f"joint:{name}", "clean")
+                yield Change(f"bead:{name}", "wipe")
+                for joint in self.relations.joints_of(name):
+                    yield Change(f"joint:{joint}", "clean-part")
             case Support():
                 yield Change(f"support:{name}", "support")
             case Release():
@@ -565,6 +619,7 @@ class Reader:
                 yield from self.tightens(action, name)
             case Turn():
                 yield Moment("tightens", frozenset({f"fasteners:{name}"}))
+                yield Moment("squeezes", frozenset({f"fasteners:{name}"}))
                 yield Change(f"group:{name}", f"turn {action.stage}" if action.stage else "turn")
             # Fluids and sealants
             case Relieve():
@@ -586,6 +641,8 @@ class Reader:
             case Fill():
                 yield Moment("fills", frozenset({f"fluids:{name}"}))
                 yield Change(f"level:{name}", "fill")
+                for other in self.replaced_by(name):
+                    yield Change(f"level:{other}", "fill")
                 if self.is_brake(name):
                     yield Change("due:brake-level", "seen")
             case Bleed():
@@ -593,7 +650,7 @@ class Reader:
                 yield Moment(f"bleeds-{circuit}", frozenset({f"fluids:{name}"}))
                 yield Change(f"air:{name}", "bleed")
                 if circuit == "cooling":
-                    yield Change("due:thermostat-open", "arises")
+                    yield Change("due:thermostat-open", "disturbed")
                 elif circuit == "fuel":
                     yield Change(f"pressure:{name}", "press")
                 elif circuit in PEDAL:
@@ -693,6 +750,8 @@ class Reader:
         group = self.front.fasteners[name]
         concerns = frozenset({f"fasteners:{name}", *(f"items:{held}" for held in group.holds)})
         yield Moment("tightens", concerns)
+        if action.to != "finger-tight":
+            yield Moment("squeezes", concerns)
         yield from self.counted_in(name)
         if action.pass_ and action.pass_ <= len(group.passes):
             if action.pass_ == len(group.passes):
@@ -702,6 +761,14 @@ class Reader:
         if action.to in ("final", "check"):
             yield Moment("tightens-fully", concerns)
         yield Change(f"group:{name}", action.to)
+
+    def replaced_by(self, name: str) -> list[str]:
+        """Return the fluids that were drained so that this one, never drained itself, takes their place."""
+        circuit = self.front.fluids[name].circuit
+        if name in self.drained:
+            return []
+        alike = [one for one in sorted(self.drained - self.filled) if one != name]
+        return [one for one in alike if self.front.fluids[one].circuit == circuit]
 
     def counted_in(self, group: str) -> Iterator[Change]:
         """Yield that what is out of a group goes back, when no start by hand has counted it."""

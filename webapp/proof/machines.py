@@ -198,6 +198,13 @@ JOINT = Machine(
             "sealed": "clean",
             "joined": "joined",
         },
+        "clean-part": {
+            "dirty": "clean",
+            "clean": "clean",
+            "closed": "closed",
+            "sealed": "sealed",
+            "joined": "joined",
+        },
         "seal": to("sealed", "clean", "sealed"),
         "join": to("joined", "sealed", "joined", "closed"),
     },
