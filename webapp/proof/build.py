@@ -348,7 +348,7 @@ class Things:
                         group.when)  # fmt: skip
         if group.one_use:
             yield Thing(f"due:renew-{name}", machines.DUE, "fasteners", name, group.name, "quiet", about,
-                        marks | {"renew"}, 1, group.when)  # fmt: skip
+                        marks | {"renew", "fasteners"}, 1, group.when)  # fmt: skip
 
     def replaced(self, name: str, group: schema.Fasteners) -> bool:
         """Return whether a group is thrown away for another one that holds the same things."""
