@@ -337,7 +337,9 @@ class Things:
         }
         marks = frozenset({f"joint-{group.joint}", *(mark for mark, is_so in told.items() if is_so)})
         held = any(one in self.done[Remove] for one in group.holds)
-        new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand] and not held
+        others = {other for one in group.holds for other in self.relations.holding[one]} - {name}
+        new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand]
+        new = new and (not held or bool(others & self.done[ScrapFasteners]))
         machine = machines.group(group, name in self.done[Turn])
         yield Thing(f"group:{name}", machine, "fasteners", name, group.name, "out" if new else "tight", about,
                     marks, 1, group.when)  # fmt: skip
