@@ -101,6 +101,11 @@ GENTLE = re.compile(r"cloth|wipe|swab|vacuum|towel|sponge|solvent|magnet", re.IG
 """What is cleaned with, by its name. A tool that says neither is taken for one that scrapes."""
 
 
+def is_belt(item: schema.Item) -> bool:
+    """Return whether a drive is a belt, with ribs or teeth that must be seen in their grooves: no chain."""
+    return item.kind == "drive" and "chain" not in item.name.lower()
+
+
 class Change(NamedTuple):
     """A move of one variable."""
 
@@ -524,7 +529,7 @@ class Reader:
                 else:
                     yield Moment("goes-back", frozenset({f"items:{name}"}))
                 yield self.hides(name)
-                if item.kind == "drive":
+                if is_belt(item):
                     yield Change("due:belt-seen", "arises")
                 yield from self.moves_item(action, name, action.verb())
             case LeaveOff() if item:

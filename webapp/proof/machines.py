@@ -488,7 +488,12 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
     words |= {"snug": "only snug", "left off": "left off"}
     later = {name: "R29" for name in moves if name.startswith("turn")} | {"check": "R29" if turns else "R05"}
     later |= {"final": "R29"} | {name: "R27" for name in moves if name.startswith("pass")}
-    return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED)
+    if turns:
+        later |= {"snug": "R29", "finger-tight": "R29"}
+    refused = {
+        name: f"{{name}}: {name} while it is {{state}}" for name in moves if name[:4] in ("pass", "turn")
+    }
+    return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED | refused)
 
 
 GROUP_REFUSED = {
