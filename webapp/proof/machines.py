@@ -491,7 +491,9 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
     if turns:
         later |= {"snug": "R29", "finger-tight": "R29"}
     refused = {
-        name: f"{{name}}: {name} while it is {{state}}" for name in moves if name[:4] in ("pass", "turn")
+        name: f"{{name}}: {name} comes while it is {{state}}"
+        for name in moves
+        if name[:4] in ("pass", "turn")
     }
     return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED | refused)
 
