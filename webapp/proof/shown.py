@@ -7,7 +7,7 @@ import re
 from .job import Job, JobStep
 
 SMALL = frozenset(
-    [
+    (
         "the",
         "and",
         "for",
@@ -23,11 +23,7 @@ SMALL = frozenset(
         "after",
         "old",
         "new",
-        "left",
-        "right",
-        "how",
-        "runs",
-    ]
+    )
 )
 """Words that tell nothing about what is shown."""
 

@@ -116,14 +116,15 @@ def mixed_up(job: Job, carries: str, lot: list[Undone]) -> Iterator[Found]:
             is_open[one.name] = one
             unknown = [other for other in is_open.values() if not known(other)]
             if len(is_open) >= ALIKE and len(unknown) > 1:  # a single one is told by the others' labels
+                first, second = unknown[-2:]
+                pair = " and ".join(job.front.items[two.name].name for two in (first, second))
                 yield Found(
-                    Spot(unknown[-1].step.id, ("actions", unknown[-1].at)),
+                    Spot(second.step.id, ("actions", second.at)),
                     f"{len(is_open)} connections that carry {carries.replace('-', ' ')} are open at once, "
-                    f"and nothing tells {' and '.join(job.front.items[two.name].name for two in unknown[-2:])} "
-                    "apart",
+                    f"and nothing tells {pair} apart",
                     "“label: …” beside each `disconnect`, or a `photo` of them in this step or in one before "
                     "it",
-                    also=Spot(unknown[-2].step.id, ("actions", unknown[-2].at)),
+                    also=Spot(first.step.id, ("actions", first.at)),
                     severity="warning",
                     answers=told(answers),
                 )
@@ -329,8 +330,8 @@ RULES: tuple[Rule, ...] = (
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
         "(`hides`) is worked on only while the part is off. A part comes off only after each group that "
-        "holds it is out or loose. A step that asks what a vehicle has works on nothing that the vehicle lacks. "
-        "Every condition can be met. Unknown names are the compiler's own findings.",
+        "holds it is out or loose. A step that asks what a vehicle has works on nothing that it lacks. Every "
+        "condition can be met. Unknown names are the compiler's own findings.",
         rows=(
             *(
                 Row(

@@ -59,11 +59,10 @@ RULES: tuple[Rule, ...] = (
         "A belt on the wrong side of a pulley, one rib off or slack is thrown, and takes hoses and cooling "
         "with it.",
         "warning",
-        "A photo or a drawing shows the path of a belt before it comes off. "
-        "A reading that proves `belt-seen` follows when a belt goes on, before the engine starts. A belt that "
-        "the pack tensions is not slack at a start or at the end. One that was set as new is set again as "
-        "used once it has run, here or by a follow-up that checks the belt. A belt that no step tensions "
-        "tensions itself. A chain is no belt.",
+        "A photo or a drawing shows the path of a belt before it comes off. A reading that proves `belt-seen` "
+        "follows when a belt goes on, before the engine starts. A belt that the pack tensions is not slack at "
+        "a start or at the end. One that was set as new is set again as used once it has run, here or by a "
+        "follow-up that checks the belt. A belt that no step tensions tensions itself. A chain is no belt.",
         rows=(
             Row(
                 "due",
@@ -197,8 +196,9 @@ RULES: tuple[Rule, ...] = (
         "A hole in the wrong place cannot be taken back. Chips cut bearings, rings and seals.",
         "warning for the ask; error for the chips",
         "Before a cut something asks: a reading that proves `measured-twice`, or a question that the step "
-        "hangs on. The chips of a cut that is `near` something are cleared before that is hidden, joined, shut "
-        "or filled, and before the engine is turned. A cut that is near nothing leaves its chips on the bench.",
+        "hangs on. The chips of a cut that is `near` something are cleared before that is hidden, joined, "
+        "shut or filled, and before the engine is turned. A cut that is near nothing leaves its chips on the "
+        "bench.",
         rows=(
             Row(
                 "measured",
