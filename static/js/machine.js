@@ -2,21 +2,21 @@
  * Pure: the server's tables (`Model.plain()`), the pack of pack.js and the state of fold.js come in.
  *
  * @typedef {{id: string, kind: string, name: string, words: string, since: string|null, fix: string|null}} Thing
- * @typedef {{id: string, rule: string, severity: "error"|"warning", danger: boolean, name: string, words: string,
- *   moment: string, what: string, do: string, since: string|null, fix: string|null}} Unmet
- * words: its state, after “is”. since: the step that brought it, null: it came so. fix: the step that puts it right, an
- * open one, else one left out, else null: then see `do`. what: a sentence. danger: nobody passes it.
+ * @typedef {{id: string, name: string, words: string, since: string|null, fix: string|null, rule: string, moment: string,
+ *   severity: "error"|"warning", danger: boolean, what: string, do: string}} Unmet
+ * words: its state, after “is”. since: the step that brought it; null: it came so. fix: the next step that puts it right;
+ * null: none, see `do`. what: a sentence. danger: nobody passes it.
  */
 import { holds, selected } from "./course.js"
 
 const END = ""
 const ANYWHERE = "*"
 
-/** Kinds of thing on the board, in the order they are told; how a tag says them; the machines that are of that kind. */
+/** Kinds of thing on the board, in their order: how a tag says them, and the machines of that kind. */
 const TOLD = {
   open: ["Open", "opening joint"], in: ["In", "temporary chips"], off: ["Off"], undone: ["Undone", "connection earth"],
   loose: ["Not tight", "group out belt"], wet: ["Not cured", "bead"], drained: ["Not filled or bled", "level air"],
-  raised: ["Raised or held", "raised support chocks"], locked: ["Locked off", "energy"], running: ["Running", "run key"],
+  raised: ["Held", "raised support chocks"], locked: ["Locked off", "energy"], running: ["Running", "run key"],
 }
 export const KINDS = Object.keys(TOLD)
 const kindOf = (machine) => KINDS.find((kind) => TOLD[kind][1]?.split(" ").includes(machine)) ?? "off"
@@ -66,7 +66,7 @@ function run(model, now, step, missed = () => {}) {
   }
 }
 
-/** The state after a move, and whether it was possible: after one that was not, it is where the move leaves it. */
+/** The state after a move, and whether it was possible. One that was not leaves it there all the same. */
 function moved({ total }, state, to) {
   if (typeof to !== "number") return state in to ? [to[state], true] : [Object.values(to)[0], false]
   const count = Math.min(Math.max(state + to, 0), total)
@@ -77,40 +77,51 @@ const put = (text, words) => text.replace(/\{(\w+)\}/g, (_, key) => words[key])
 const said = ({ words, total }, state) =>
   typeof state === "number" ? put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
 
-/** The first step on the shortest way to a state that is wanted, over the open steps, else over those left out too. */
+/** The next step towards a state that is wanted: an open one, else one of those left out. */
 function cure(pack, state, variable, from, wanted, not) {
   const own = new Set(selected(pack, state).map(({ id }) => id))
   const moves = new Map()
   for (const [step, , to] of variable.moves) {
     if (own.has(step) && step !== not && !isSo(state.steps[step])) moves.set(step, [...(moves.get(step) ?? []), to])
   }
-  const open = [...moves].filter(([step]) => !state.steps[step])
-  return way(variable, open, from, wanted) ?? way(variable, [...moves], from, wanted)
-}
-
-function way(variable, steps, from, wanted) {
-  const seen = new Set([from])
-  const queue = [[from, null]]
-  for (const [at, first] of queue) {
-    for (const [step, moves] of steps) {
-      let [to, can] = [at, true]
-      for (const move of moves) if (can) [to, can] = moved(variable, to, move)
-      if (!can || seen.has(to)) continue
-      if (wanted.includes(to)) return first ?? step
-      seen.add(to)
-      queue.push([to, first ?? step])
-    }
+  const stages = ["loose", "wet"].includes(kindOf(variable.kind)) // of several passes the first is next, not the quickest
+  for (const steps of [[...moves].filter(([step]) => !state.steps[step]), [...moves]]) {
+    const far = distance(variable, steps, from, wanted)
+    if (far === Infinity) continue
+    return steps.find(([, own]) => {
+      const to = through(variable, from, own)
+      return to !== null && to !== from && distance(variable, steps, to, wanted) < far + stages
+    })[0]
   }
   return null
 }
 
-/** What is not at rest, by KINDS. Not told: what nobody knows of, bolts that are not in yet, and a group twice.
- * @returns {Thing[]} */
+/** The state after some moves; null when they are not possible. */
+function through(variable, from, moves) {
+  let [to, can] = [from, true]
+  for (const move of moves) if (can) [to, can] = moved(variable, to, move)
+  return can ? to : null
+}
+
+/** How many of these steps lead from a state to one that is wanted, at the least. */
+function distance(variable, steps, from, wanted) {
+  const far = new Map([[from, 0]])
+  for (const [at, way] of far) {
+    if (wanted.includes(at)) return way
+    for (const [, moves] of steps) {
+      const to = through(variable, at, moves)
+      if (to !== null && !far.has(to)) far.set(to, way + 1)
+    }
+  }
+  return Infinity
+}
+
+/** What is not at rest, but what nobody knows of, and bolts that are not in yet. @returns {Thing[]} by KINDS */
 export function board(model, pack, state) {
   const now = machine(model, pack, state)
   const found = model.variables.flatMap((variable) => {
     const { id, name, rest } = variable
-    const { state: at = rest[0], since } = now.get(id) ?? {}
+    const { state: at = rest[0], since } = now.get(id) ?? {} // none: it is not on this vehicle
     const kind = kindOf(variable.kind)
     if (rest.includes(at) || (!since && (at === "unknown" || kind === "loose"))) return []
     return [{ id, kind, name, words: said(variable, at), since, fix: cure(pack, state, variable, at, rest) }]
@@ -120,7 +131,7 @@ export function board(model, pack, state) {
 }
 
 /** What a step misses if it were done now; one that is done: what it missed then, by the ticks that still stand.
- * @param {string} step an id, or "" for the end of the job  @returns {Unmet[]} in the order of its actions */
+ * @param {string} step an id, or "" for the end of the job  @returns {Unmet[]} */
 export function unmet(model, pack, state, step) {
   const tick = state.steps[step]
   const now = isSo(tick) ? before(model, state, tick.stamp) : new Map(machine(model, pack, state))
@@ -143,7 +154,7 @@ export function unmet(model, pack, state, step) {
   return [...found.values()]
 }
 
-/** What stands before the next start, fill, lowering, move, where there is one, and the hand-over: that has no step.
+/** What stands in the way of the next start, fill, lowering and move, and of the hand-over, which has no step.
  * @returns {{gate: "start"|"fill"|"lower"|"move"|"hand-over", step: string|null, open: Unmet[]}[]} */
 export function permits(model, pack, state) {
   const found = ["start", "fill", "lower", "move"].flatMap((gate) => {
@@ -156,8 +167,8 @@ export function permits(model, pack, state) {
 const ahead = (model, pack, state, gate) =>
   selected(pack, state).filter(({ id }) => !state.steps[id] && model.gates[gate]?.includes(id))
 
-/** How to lay the work down now. open: what has to be put right for that. steps: those up to the nearest planned stop,
- * where that is less to do; else none. tag: lines for a tag on the controls.
+/** How to lay the work down now. open: what to put right for that. steps: those up to the nearest planned stop, if it is
+ * no more to do. tag: lines for a tag on the controls.
  * @returns {{open: Unmet[], steps: string[], tag: string}} */
 export function stopSafely(model, pack, state) {
   const open = unmet(model, pack, state, ANYWHERE)
@@ -165,7 +176,8 @@ export function stopSafely(model, pack, state) {
   const jobs = new Set(open.map(({ fix, id }) => fix ?? id)).size
   const things = board(model, pack, state)
   const lines = KINDS.flatMap((kind) => {
-    const names = new Set(things.filter((one) => one.kind === kind).map(({ name }) => name))
+    const of = things.filter((one) => one.kind === kind)
+    const names = new Set(of.map(({ name, words }) => (["drained", "raised"].includes(kind) ? `${name} ${words}` : name)))
     return names.size ? [`${TOLD[kind][0]}: ${[...names].join(", ")}`] : []
   })
   const tag = ["DO NOT START", ...lines, "Who: ________  When: ________"].join("\n")
