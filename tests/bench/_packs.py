@@ -1,7 +1,7 @@
 """Packs of any length, written as those that ship: one joint is opened, cleaned and closed after another.
 
-Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows too.
-Vehicle and figures are invented.
+Ten steps belong to one joint and bring their own items, bolts and times, so the front matter grows too. It is
+right work: no rule of the trade has anything to say. Vehicle and figures are invented.
 """
 
 JOINT = 10
@@ -11,16 +11,16 @@ HEAD = """\
 ---
 format: 1
 title: Reseal {joints} covers in a row
-vehicle: Hollowmere 9 generator set, invented
+vehicle: Hollowmere 9 transfer gearbox, invented
 invented: true
 summary: >-
   Each cover weeps at its joint. Take it off, clean both faces, close it on a wet bead, let the bead cure and
-  look at it under pressure before the next cover is begun.
+  look at it filled before the next cover is begun.
 for: A hands-on repairer with a torque wrench.
 not-for:
   - Any real machine. Vehicle and figures are invented.
 units: si
-opening: {{engine: cold, wheels: on-ground, full: [coolant]}}
+opening: {{engine: cold, wheels: on-ground, full: [gear-oil]}}
 sources:
   sheet: {{kind: invented, title: Figures made up for this measurement}}
   practice: {{kind: practice, title: "Common practice, no source"}}
@@ -28,24 +28,26 @@ questions:
   shield:
     ask: Is there a heat shield over the covers?
     answers: {{fitted: A shield, none: No shield}}
-fluids:
-  coolant: {{name: coolant, circuit: cooling, capacity: 9.5 L, drains: 7.4 L, mix: 50 %, source: sheet}}
+{questions}fluids:
+  gear-oil: {{name: gear oil, circuit: gear, capacity: 9.5 L, drains: 7.4 L, source: sheet}}
 tools:
   wrench: {{name: small torque wrench, wrench: {{range: 5–50 N·m, graduation: 0.5 N·m}}}}
-  pan: {{name: drain pan, holds: 12 L}}
+  pan: {{name: drain pan with a lid, holds: 12 L}}
   scraper: {{name: plastic scraper}}
   gauge: {{name: feeler gauges}}
 """
 
 TABLES = {
     "items": """\
-  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: coolant, mass: 1.8 kg,
+  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: gear-oil, mass: 1.8 kg,
              hides: [port-{n}]}}
-  face-{n}: {{kind: joint, name: face under cover {n}, sealed-by: rtv-{n}, fluid: coolant}}
-  port-{n}: {{kind: opening, name: port under cover {n}, fluid: coolant}}
+  face-{n}: {{kind: joint, name: face under cover {n}, sealed-by: rtv-{n}, fluid: gear-oil}}
+  port-{n}: {{kind: opening, name: port under cover {n}, fluid: gear-oil}}
+  drain-{n}-cock: {{kind: opening, name: drain cock {n}, fluid: gear-oil, way: drain}}
+  filler-{n}: {{kind: opening, name: filler {n}, fluid: gear-oil, way: filler}}
   plug-{n}: {{kind: temporary, name: plug in port {n}, into: [port-{n}]}}
   sensor-{n}: {{kind: connection, name: plug of sensor {n}, carries: signal}}
-  ring-{n}: {{kind: seal, name: ring of sensor {n}, renew: true, one-use: true,
+  ring-{n}: {{kind: seal, name: ring of sensor {n}, form: o-ring, renew: true, one-use: true,
             compare: [inner diameter, section]}}
 """,
     "fasteners": """\
@@ -68,14 +70,14 @@ TABLES = {
 """,
     "sealants": """\
   rtv-{n}:
-    name: coolant-safe silicone for cover {n}
+    name: oil-proof silicone for cover {n}
     method: finger-tight-then-torque
     bead: 3 mm
     open-time: 10 min
     to-torque: 60 min
     to-fluid: 24 h
     at: {{temperature: 23 °C, humidity: 50 %}}
-    suits: [coolant]
+    suits: [gear-oil]
     source: sheet
 """,
     "parts": """\
@@ -84,6 +86,7 @@ TABLES = {
     "consumables": """\
   tube-{n}: {{name: silicone for cover {n}, amount: 10 mL, pack: 70 mL, for: [rtv-{n}]}}
   cloth-{n}: {{name: cloths for face {n}, count: 2}}
+  can-{n}: {{name: gear oil after cover {n}, amount: 7.4 L, pack: 10 L, for: [gear-oil]}}
 """,
 }
 
@@ -113,19 +116,19 @@ gauges under the edge of the cover, all round. More than 0.3 mm of gap means a b
 
 ```step
 hands-on: 8 min
-hazards: [waste, scald]
+hazards: [waste]
 tools: [pan]
 actions:
-  - open: port-{n}
-  - drain: coolant
+  - open: drain-{n}-cock
+  - drain: gear-oil
     into: pan
     expect: 7.4 L
 waits:
-  drips-{n}: {{kind: settle, name: Port {n} runs empty, least: 10 min, until: one drop in five seconds}}
+  drips-{n}: {{kind: settle, name: Cock {n} runs empty, least: 10 min, until: one drop in five seconds}}
 ```
 
-Set the pan under the port. About **7.4 L** come out, slowly at first. Leave it for 10 min until it
-only drips, and keep the lid on the pan: what is in it tastes sweet, and animals drink it.
+Set the pan under the cock. About **7.4 L** come out, slowly at first. Leave it for 10 min until it
+only drips, and keep the lid on the pan: a spill on the floor is a fall.
 """,
     """
 ## Take cover {n} off {{#off-{n}}}
@@ -137,8 +140,11 @@ actions:
   - undo: cover-bolts-{n}
     count: 6
   - remove: cover-{n}
+  - open: port-{n}
+  - place: plug-{n}
+    in: port-{n}
 photo: the bolts in a card, in their places
-safe-stop: The port is open. Plug it, hang the tag on the key, and it may stand like this for days.
+safe-stop: The port is plugged. Hang the tag on the key, and it may stand like this for days.
 ```
 
 Slacken the bolts crosswise, half a turn each, then take them out.
@@ -146,9 +152,10 @@ Slacken the bolts crosswise, half a turn each, then take them out.
 - Count six into the card.
 - Tap the cover with a soft hammer; do not lever between the faces.
 - Lift it straight off. It is light, and its edges are sharp.
+- Push the plug into the port at once, so that nothing falls in.
 """,
     """
-## Plug port {n} and clean the face {{#clean-{n}}}
+## Clean the face under cover {n} {{#clean-{n}}}
 
 ```step
 hands-on: 14 min
@@ -156,13 +163,11 @@ hazards: [fumes]
 tools: [scraper]
 consumables: [cloth-{n}]
 actions:
-  - place: plug-{n}
-    in: port-{n}
   - clean: face-{n}
     with: scraper
 ```
 
-Push the plug in first, so that nothing falls into the port. Scrape the old bead off with plastic only: a
+Look at the plug first: nothing may fall into the port. Scrape the old bead off with plastic only: a
 scratch across the face is a leak path. Wipe until a white cloth stays white, and let the solvent dry.
 """,
     """
@@ -173,24 +178,28 @@ hands-on: 3 min
 when: {{shield: none}}
 parts: [new-ring-{n}]
 actions:
+  - remove: ring-{n}
   - compare: ring-{n}
+  - scrap: ring-{n}
   - fit: ring-{n}
 ```
 
-Lay the new ring on the old one: inner diameter and section must be the same. Wet it with clean coolant.
+Lay the new ring on the old one: inner diameter and section must be the same. Wet it with clean oil.
 """,
     """
 ## Close cover {n} finger-tight {{#close-{n}}}
 
 ```step
 hands-on: 7 min
-needs: [clean-{n}]
+needs: [clean-{n}, ring-{n}-new]
 consumables: [tube-{n}]
 actions:
   - take-out: plug-{n}
+  - shut: port-{n}
   - apply: rtv-{n}
     to: face-{n}
   - refit: cover-{n}
+  - join: face-{n}
   - start-by-hand: cover-bolts-{n}
   - tighten: cover-bolts-{n}
     to: finger-tight
@@ -236,48 +245,79 @@ It clicks when it is home. Tug the *body* once. The wire must hang free of the c
 
 ```step
 hands-on: 10 min
-needs: [tight-{n}]
+needs: [plug-{n}-in]
 after: [cured-{n}]
+consumables: [can-{n}]
 actions:
-  - shut: port-{n}
-  - fill: coolant
+  - shut: drain-{n}-cock
+  - open: filler-{n}
+  - fill: gear-oil
+    volume: 7.4 L
+  - shut: filler-{n}
 readings:
-  in-{n}: {{ask: Coolant filled, unit: L}}
+  in-{n}: {{ask: Gear oil filled, unit: L}}
+  waste-{n}:
+    ask: Where does the old oil go?
+    expect: into a closed can, to a named collector
+    if-outside: Close it and write on it who takes it.
+    proves: waste-named
 mentions: [1 L]
 ```
 
-Shut the port. Pour slowly, about 1 L a minute, until it stands at the neck. The whole system holds 9.5 L
-of a 50 % mix. Squeeze the upper hose now and then, and watch for bubbles.
+Shut the cock. Pour slowly, about 1 L a minute, until it stands at the neck: 7.4 L. The whole gearbox holds
+9.5 L. Close the old oil into its can.
 """,
     """
-## Watch joint {n} under pressure {{#test-{n}}}
+## Watch joint {n} as it stands filled {{#test-{n}}}
 
 ```step
 hands-on: 12 min
-actions:
-  - pressure-test: coolant
-    at: 100 kPa
-    for: 10 min
+waits:
+  stands-{n}: {{kind: settle, name: Joint {n} stands filled, least: 10 min, attended: true}}
 readings:
   dry-{n}:
     ask: Look along joint {n}.
     expect: dry all round
-    if-outside: Let the pressure down and begin again at its strip.
+    if-outside: Drain it and begin again at its strip.
 ```
 
-Pump to 100 kPa and shut the valve. Nothing may fall in 10 min, and no drop may stand along the joint.
-Let the pressure down through the valve, never through the cap.
+Wipe the joint dry and let it stand for 10 min. No drop may stand along it, and none may hang below.
+Look with a lamp from below, and feel along the rim with a dry finger.
 """,
 ]
 
 
-def pack_of(steps: int) -> bytes:
-    """Return a pack.md with so many steps, a whole number of joints."""
+QUESTION = """\
+  cover-{number}:
+    ask: Is cover {number} fitted?
+    answers: {{fitted: A cover, none: No cover}}
+"""
+
+
+def pack_of(steps: int, questions: int = 0) -> bytes:
+    """Return a pack.md with so many steps, a whole number of joints.
+
+    questions: so many more two-way questions select the steps of the joints, by turns.
+    """
     joints = range(1, steps // JOINT + 1)
-    front = HEAD.format(joints=len(joints))
+    asked = "".join(QUESTION.format(number=number + 1) for number in range(questions))
+    front = HEAD.format(joints=len(joints), questions=asked)
     for table, entry in TABLES.items():
         front += f"{table}:\n" + "".join(entry.format(n=n) for n in joints)
-    body = "".join(
-        f"\n# Cover {n} {{#joint-{n}}}\n" + "".join(step.format(n=n) for step in STEPS) for n in joints
-    )
+    body = ""
+    for n in joints:
+        body += f"\n# Cover {n} {{#joint-{n}}}\n"
+        for step in STEPS:
+            text = step.format(n=n)
+            if questions:
+                text = selected(text, (n - 1) % questions + 1)
+            body += text
     return f"{front}---\n{body}".encode()
+
+
+def selected(step: str, question: int) -> str:
+    """Return a step that only vehicles with one cover have."""
+    answer = f"cover-{question}: fitted"
+    if "\nwhen: {" in step:
+        return step.replace("\nwhen: {", f"\nwhen: {{{answer}, ")
+    return step.replace("```step\n", f"```step\nwhen: {{{answer}}}\n")

@@ -20,8 +20,8 @@ from time import process_time
 from markdown_it import MarkdownIt
 
 from tests.bench._packs import pack_of
-from webapp.pack import amounts
 from webapp.compile import compile_bytes
+from webapp.pack import amounts
 from webapp.places import CONTENT
 
 RUNS = 9

@@ -1,10 +1,9 @@
 """How many slips of an author the compiler finds in packs that are right: `python -m tests.bench.mutants`.
 
 Each pack that ships is compiled again and again, each time with one slip in it (`_mutants.py`). A slip is
-found when the pack no longer compiles, or warns of what it did not warn of before. What is left are survivors:
-`survivors.toml` says of each why it is harmless, or owns up to it as a hole. Words in prose that contradict
-the data count as found, but what the rules of the trade find is counted by itself, as if the prose said
-nothing.
+found when the pack no longer compiles, or warns of what it did not warn of before. Of what survives,
+`survivors.toml` says why it is harmless, or owns up to it as a hole. Words in prose that contradict the data
+count as found, but what the rules of the trade find is counted by itself, as if the prose said nothing.
 
 Exits 1 when fewer than 97 % of the slips that matter are found, when a survivor is not in `survivors.toml`,
 or when an entry there is of no survivor.
