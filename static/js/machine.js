@@ -1,18 +1,16 @@
 /** The machine at the vehicle, by what was really ticked: what is open, what stands in the way, where to stop.
- * Pure: the server's tables (`Model.plain()`), the pack of pack.js and the state of fold.js come in.
- *
- * @typedef {{id: string, kind: string, name: string, words: string, since: string|null, fix: string|null}} Thing
- * @typedef {{id: string, name: string, words: string, since: string|null, fix: string|null, rule: string, moment: string,
- *   severity: "error"|"warning", danger: boolean, what: string, do: string}} Unmet
- * words: its state, after “is”. since: the step that brought it; null: it came so. fix: the next step that puts it right;
- * null: none, see `do`. what: a sentence. danger: nobody passes it.
+ * Pure: `Model.plain()`, the pack of pack.js and the state of fold.js come in. Out of it come
+ *   Thing: {id, kind, name, words, since, fix}
+ *   Unmet: {id, name, words, since, fix, rule, severity, danger, moment, what, do}
+ * words: its state, after “is”. since: the step that brought it, or null. fix: the next step that puts it right; null: see
+ * `do`. what: a sentence. danger: nobody passes it.
  */
 import { holds, selected } from "./course.js"
 
 const END = ""
 const ANYWHERE = "*"
 
-/** Kinds of thing on the board, in their order: how a tag says them, and the machines of that kind. */
+/** The kinds of thing, in their order: as a tag says them, and their machines. */
 const TOLD = {
   open: ["Open", "opening joint"], in: ["In", "temporary chips"], off: ["Off"], undone: ["Undone", "connection earth"],
   loose: ["Not tight", "group out belt"], wet: ["Not cured", "bead"], drained: ["Not filled or bled", "level air"],
@@ -21,10 +19,10 @@ const TOLD = {
 export const KINDS = Object.keys(TOLD)
 const kindOf = (machine) => KINDS.find((kind) => TOLD[kind][1]?.split(" ").includes(machine)) ?? "off"
 
-/** The tables by step, the needs and moves of each in order. */
+/** The tables by step, each in order. */
 export function prepare({ variables, texts, gates }) {
   const steps = new Map()
-  const add = (step, part) => steps.set(step, [...(steps.get(step) ?? []), part])
+  const add = (step, part) => steps.get(step)?.push(part) ?? steps.set(step, [part])
   for (const variable of variables) {
     for (const [step, at, allowed, text] of variable.needs) add(step, { variable, at, allowed, text: texts[text] })
     for (const [step, at, to] of variable.moves) add(step, { variable, at, to })
@@ -33,9 +31,9 @@ export function prepare({ variables, texts, gates }) {
   return { variables, steps, gates }
 }
 
-const known = new WeakMap() // state → the machine: a state is never changed, and is asked many times
+const known = new WeakMap() // state → its machine: a state is never changed
 
-/** Every thing of this vehicle. @returns {Map<string, {state: string|number, since: string|null}>} by its id */
+/** Every thing of this vehicle. @returns {Map<string, {state, since}>} by id */
 export function machine(model, pack, state) {
   if (!known.has(state)) known.set(state, before(model, state, Infinity))
   return known.get(state)
@@ -44,7 +42,7 @@ export function machine(model, pack, state) {
 /** Done, or found so already; not what was left out. */
 const isSo = (tick) => tick?.is === "done" || Boolean(tick?.already)
 
-/** The machine by the ticks before a stamp, in their order. */
+/** The machine by the ticks before a stamp. */
 function before(model, state, stamp) {
   const now = new Map()
   for (const { id, start, when } of model.variables) if (holds(when, state.answers)) now.set(id, { state: start, since: null })
@@ -53,75 +51,72 @@ function before(model, state, stamp) {
   return now
 }
 
-/** Do a step on a machine; `missed` hears of each need that is not met. */
+/** Do a step; `missed` hears of needs that are not met. */
 function run(model, now, step, missed = () => {}) {
   for (const part of model.steps.get(step) ?? []) {
     const { variable, allowed, to } = part
     const was = now.get(variable.id)
     if (!was) continue
     if (!allowed) {
-      const [state] = moved(variable, was.state, to)
+      const state = moved(variable, was.state, to) ?? forced(variable, to)
       if (state !== was.state || typeof to === "number") now.set(variable.id, { state, since: step })
     } else if (!allowed.includes(was.state)) missed(part, was)
   }
 }
 
-/** The state after a move, and whether it was possible. One that was not leaves it there all the same. */
+/** The state after a move; undefined: it is not possible. */
 function moved({ total }, state, to) {
-  if (typeof to !== "number") return state in to ? [to[state], true] : [Object.values(to)[0], false]
-  const count = Math.min(Math.max(state + to, 0), total)
-  return [count, count === state + to]
+  if (typeof to !== "number") return to[state]
+  return state + to >= 0 && state + to <= total ? state + to : undefined
 }
+
+/** Where such a move leaves a thing all the same. */
+const forced = ({ total }, to) => (typeof to !== "number" ? Object.values(to)[0] : to < 0 ? 0 : total)
 
 const put = (text, words) => text.replace(/\{(\w+)\}/g, (_, key) => words[key])
 const said = ({ words, total }, state) =>
   typeof state === "number" ? put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
 
-/** The next step towards a state that is wanted: an open one, else one of those left out. */
+/** The next step towards a wanted state: an open one, else one left out. */
 function cure(pack, state, variable, from, wanted, not) {
   const own = new Set(selected(pack, state).map(({ id }) => id))
   const moves = new Map()
   for (const [step, , to] of variable.moves) {
     if (own.has(step) && step !== not && !isSo(state.steps[step])) moves.set(step, [...(moves.get(step) ?? []), to])
   }
-  const stages = ["loose", "wet"].includes(kindOf(variable.kind)) // of several passes the first is next, not the quickest
+  const stages = ["loose", "wet"].includes(kindOf(variable.kind)) // the first pass is next, not the last
   for (const steps of [[...moves].filter(([step]) => !state.steps[step]), [...moves]]) {
     const far = distance(variable, steps, from, wanted)
     if (far === Infinity) continue
     return steps.find(([, own]) => {
       const to = through(variable, from, own)
-      return to !== null && to !== from && distance(variable, steps, to, wanted) < far + stages
+      return to !== undefined && to !== from && distance(variable, steps, to, wanted) < far + stages
     })[0]
   }
   return null
 }
 
-/** The state after some moves; null when they are not possible. */
-function through(variable, from, moves) {
-  let [to, can] = [from, true]
-  for (const move of moves) if (can) [to, can] = moved(variable, to, move)
-  return can ? to : null
-}
+const through = (variable, from, moves) => moves.reduce((at, move) => moved(variable, at, move), from)
 
-/** How many of these steps lead from a state to one that is wanted, at the least. */
+/** The steps to a wanted state. */
 function distance(variable, steps, from, wanted) {
   const far = new Map([[from, 0]])
   for (const [at, way] of far) {
     if (wanted.includes(at)) return way
     for (const [, moves] of steps) {
       const to = through(variable, at, moves)
-      if (to !== null && !far.has(to)) far.set(to, way + 1)
+      if (to !== undefined && !far.has(to)) far.set(to, way + 1)
     }
   }
   return Infinity
 }
 
-/** What is not at rest, but what nobody knows of, and bolts that are not in yet. @returns {Thing[]} by KINDS */
+/** What is not at rest, save what nobody knows of and bolts not in yet. @returns {Thing[]} by KINDS */
 export function board(model, pack, state) {
   const now = machine(model, pack, state)
   const found = model.variables.flatMap((variable) => {
     const { id, name, rest } = variable
-    const { state: at = rest[0], since } = now.get(id) ?? {} // none: it is not on this vehicle
+    const { state: at = rest[0], since } = now.get(id) ?? {} // none: not on this vehicle
     const kind = kindOf(variable.kind)
     if (rest.includes(at) || (!since && (at === "unknown" || kind === "loose"))) return []
     return [{ id, kind, name, words: said(variable, at), since, fix: cure(pack, state, variable, at, rest) }]
@@ -154,8 +149,8 @@ export function unmet(model, pack, state, step) {
   return [...found.values()]
 }
 
-/** What stands in the way of the next start, fill, lowering and move, and of the hand-over, which has no step.
- * @returns {{gate: "start"|"fill"|"lower"|"move"|"hand-over", step: string|null, open: Unmet[]}[]} */
+/** What stands in the way of the next start, fill, lowering and move, and of the hand-over, whose step is null.
+ * @returns {{gate, step, open: Unmet[]}[]} */
 export function permits(model, pack, state) {
   const found = ["start", "fill", "lower", "move"].flatMap((gate) => {
     const [step] = ahead(model, pack, state, gate)
@@ -167,9 +162,8 @@ export function permits(model, pack, state) {
 const ahead = (model, pack, state, gate) =>
   selected(pack, state).filter(({ id }) => !state.steps[id] && model.gates[gate]?.includes(id))
 
-/** How to lay the work down now. open: what to put right for that. steps: those up to the nearest planned stop, if it is
- * no more to do. tag: lines for a tag on the controls.
- * @returns {{open: Unmet[], steps: string[], tag: string}} */
+/** How to lay the work down. open: what to put right; steps: or these, up to a planned stop, if they are no more; tag: for
+ * the controls. @returns {{open: Unmet[], steps: string[], tag: string}} */
 export function stopSafely(model, pack, state) {
   const open = unmet(model, pack, state, ANYWHERE)
   const ways = ahead(model, pack, state, "stop").map(({ id }) => upTo(pack, state, id)).sort((a, b) => a.length - b.length)
