@@ -73,7 +73,8 @@ def job_of(draft: Draft) -> Job | None:
 def worst(job: Job, breaches: Iterable[Breach]) -> list[Breach]:
     """Return one breach for each fault: of those that one action caused, the first; and a worse one after it.
 
-    What is left in is left in at the cover, at the start and at the end: one finding is enough.
+    What is left in is left in at the cover, at the start and at the end: one finding is enough. An order that
+    `needs` allows is told once for a thing, and only when the printed order does it no wrong.
     """
 
     def place(breach: Breach) -> int:
@@ -85,8 +86,14 @@ def worst(job: Job, breaches: Iterable[Breach]) -> list[Breach]:
 
     kept: list[Breach] = []
     heaviest: dict[object, int] = {}
+    wronged: set[str] = set()
     for breach in sorted(breaches, key=lambda one: (not one.printed, place(one), one.at.at, one.at.rule)):
-        cause = (breach.variable.id, breach.since and (breach.since.step, breach.since.at))
+        if breach.printed:
+            wronged.add(breach.variable.id)
+        elif breach.variable.id in wronged:
+            continue
+        since = breach.since if breach.printed else None
+        cause = (breach.variable.id, breach.printed, since and (since.step, since.at))
         if weight(breach) > heaviest.get(cause, -1):
             heaviest[cause] = weight(breach)
             kept.append(breach)
