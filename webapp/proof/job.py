@@ -50,42 +50,59 @@ class Job:
         return {name: (step, wait) for step in self.steps for name, wait in step.data.waits.items()}
 
     @cached_property
-    def before(self) -> tuple[int, ...]:
-        """Return for each step all that must come before it, by `needs` and by the waits it is `after`.
+    def at_once(self) -> tuple[tuple[int, ...], ...]:
+        """Return for each step the places of those that it names: its `needs`, and what begins its waits.
 
-        A step that a vehicle does not have hands on what it follows, as on the phone. The last entry is the
-        end.
+        A step that a vehicle does not have hands on what it follows, as on the phone.
         """
-        found: list[int] = []
+        found: list[tuple[int, ...]] = []
         for step in self.steps:
-            mask = 0
             waited = (self.waits[wait][0].id for wait in step.data.after if wait in self.waits)
-            for name in (*step.needs, *waited):
-                need = self.by_id.get(name)
-                if need is not None and need.index < step.index:
-                    mask |= found[need.index] | 1 << need.index
+            named = (self.by_id[name].index for name in (*step.needs, *waited) if name in self.by_id)
+            found.append(tuple(index for index in named if index < step.index))
+        return tuple(found)
+
+    @cached_property
+    def before(self) -> tuple[int, ...]:
+        """Return for each step all that must come before it. The last entry is the end."""
+        found: list[int] = []
+        for named in self.at_once:
+            mask = 0
+            for index in named:
+                mask |= found[index] | 1 << index
             found.append(mask)
         return (*found, (1 << len(self.steps)) - 1)
 
     @cached_property
     def behind(self) -> tuple[int, ...]:
         """Return for each step all that must come after it."""
-        found = [0] * len(self.steps)
-        for index, mask in enumerate(self.before[:-1]):
-            while mask:
-                low = mask & -mask
-                found[low.bit_length() - 1] |= 1 << index
-                mask ^= low
-        end = 1 << len(self.steps)
-        return (*(mask | end for mask in found), 0)
+        found = [1 << len(self.steps)] * len(self.steps)
+        for later in range(len(self.steps) - 1, -1, -1):
+            for index in self.at_once[later]:
+                found[index] |= found[later] | 1 << later
+        return (*found, 0)
 
     def must_precede(self, one: str, other: str) -> bool:
         """Return whether every order that the pack allows has the one step before the other."""
         return bool(self.before[self.by_id[other].index] >> self.by_id[one].index & 1)
 
+    @cached_property
+    def without(self) -> dict[tuple[str, str], int]:
+        """Return by question and answer the steps that a vehicle with that answer does not have."""
+        found: dict[tuple[str, str], int] = {}
+        for step in self.steps:
+            for question, allowed in step.data.when.items():
+                asked = self.front.questions.get(question)
+                for answer in (one for one in (asked.answers if asked else ()) if one not in allowed):
+                    found[question, answer] = found.get((question, answer), 0) | 1 << step.index
+        return found
+
     def selected(self, answers: dict[str, str]) -> int:
         """Return the steps of a vehicle with these answers."""
-        return sum(1 << step.index for step in self.steps if holds(step.data.when, answers))
+        without = 0
+        for question, answer in answers.items():
+            without |= self.without.get((question, answer), 0)
+        return ((1 << len(self.steps)) - 1) & ~without
 
     def combinations(self, questions: set[str]) -> Iterator[dict[str, str]]:
         """Yield each combination of answers to these questions, and to those that they hang on.
