@@ -201,6 +201,13 @@ def not_asked(job: Job) -> Iterator[Found]:
 
 def never_met(job: Job) -> Iterator[Found]:
     """Yield each condition of a step or a question that no vehicle meets."""
+    asked = list(job.front.questions)
+    if any(
+        asked.index(earlier) > at
+        for at, one in enumerate(job.front.questions.values())
+        for earlier in one.when
+    ):
+        return  # R53 asks for the questions to be put in order first
     owners = [(Spot(step.id, ("when",)), f"the step “{step.id}”", step.data.when) for step in job.steps]
     owners += [
         (Spot(None, ("questions", name)), f"the question “{name}”", question.when)

@@ -59,10 +59,11 @@ RULES: tuple[Rule, ...] = (
         "A belt on the wrong side of a pulley, one rib off or slack is thrown, and takes hoses and cooling "
         "with it.",
         "warning",
-        "A photo or a drawing shows the path of a belt before it comes off. A reading that proves `belt-seen` "
-        "follows when a belt goes on, before the engine starts. A belt that the pack tensions is not slack at "
-        "a start or at the end. One that was set as new is set again as used once it has run, here or by a "
-        "follow-up that checks the belt. A belt that no step tensions tensions itself. A chain is no belt.",
+        "A photo or a drawing shows the path of a belt before it comes off. A reading that proves "
+        "`belt-seen` follows when a belt goes on, before the engine starts. A belt that the pack tensions is "
+        "not slack at a start or at the end. One that was set as new is set again as used once it has run, "
+        "here or by a follow-up that checks the belt. A belt that no step tensions tensions itself. A chain "
+        "is no belt.",
         rows=(
             Row(
                 "due",
