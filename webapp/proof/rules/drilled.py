@@ -58,7 +58,7 @@ def of_designation(path: tuple[str, ...], name: str, text: str) -> Iterator[Foun
     try:
         pipe = read_pipe(text)
     except Refused:
-        yield Found(Spot(None, path), f"{name}: {screw.what}", screw.write)
+        yield Found(Spot(None, path), f"{name}: {screw.what}", screw.write.removeprefix("Write "))
         return
     kind = "taper pipe" if pipe.taper else "parallel pipe"
     yield Found(

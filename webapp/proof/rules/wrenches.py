@@ -172,7 +172,7 @@ def judge_use(job: Job, use: Use, names: list[str], said: set[tuple[str, str]]) 
         write = (
             f"“{others[0]}”, which holds it, in the `tools` of this step"
             if others
-            else f"a torque wrench that holds {amount.written} above the lowest fifth of its scale"
+            else f"a torque wrench that holds {amount.written}, and not in the lowest fifth of its scale"
         )
         yield Found(
             Spot(use.step.id, ("actions", use.at)),
