@@ -1,13 +1,12 @@
 /** The machine at the vehicle, by what was really ticked: what is open, what stands in the way, where to stop.
- * Pure: `Model.plain()`, the pack of pack.js and the state of fold.js come in. Out of it come
+ * Pure: `Model.plain()`, the pack of pack.js and the state of fold.js come in; these come out:
  *   Thing: {id, kind, name, words, since, fix}
  *   Unmet: {id, name, words, since, fix, rule, severity, danger, moment, what, do}
- * words: its state, after “is”. since: the step that brought it, or null. fix: the next step that puts it right; null: see
- * `do`. what: a sentence. danger: nobody passes it.
+ * words: its state. since: the step that brought it, or null. fix: the step that puts it right; null: see `do`. danger:
+ * nobody passes it.
  */
 import { holds, selected } from "./course.js"
 
-const END = ""
 const ANYWHERE = "*"
 
 /** The kinds of thing, in their order: as a tag says them, and their machines. */
@@ -70,22 +69,23 @@ function moved({ total }, state, to) {
   return state + to >= 0 && state + to <= total ? state + to : undefined
 }
 
-/** Where such a move leaves a thing all the same. */
+/** Where such a one leaves it. */
 const forced = ({ total }, to) => (typeof to !== "number" ? Object.values(to)[0] : to < 0 ? 0 : total)
 
 const put = (text, words) => text.replace(/\{(\w+)\}/g, (_, key) => words[key])
 const said = ({ words, total }, state) =>
   typeof state === "number" ? put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
 
-/** The next step towards a wanted state: an open one, else one left out. */
+/** The next step towards a wanted state: an open one, else one left out, else one to be done again. */
 function cure(pack, state, variable, from, wanted, not) {
   const own = new Set(selected(pack, state).map(({ id }) => id))
   const moves = new Map()
   for (const [step, , to] of variable.moves) {
-    if (own.has(step) && step !== not && !isSo(state.steps[step])) moves.set(step, [...(moves.get(step) ?? []), to])
+    if (own.has(step) && step !== not) moves.set(step, [...(moves.get(step) ?? []), to])
   }
   const stages = ["loose", "wet"].includes(kindOf(variable.kind)) // the first pass is next, not the last
-  for (const steps of [[...moves].filter(([step]) => !state.steps[step]), [...moves]]) {
+  for (const out of [(tick) => tick, isSo, () => false]) {
+    const steps = [...moves].filter(([step]) => !out(state.steps[step]))
     const far = distance(variable, steps, from, wanted)
     if (far === Infinity) continue
     return steps.find(([, own]) => {
@@ -156,7 +156,7 @@ export function permits(model, pack, state) {
     const [step] = ahead(model, pack, state, gate)
     return step ? [{ gate, step: step.id, open: unmet(model, pack, state, step.id) }] : []
   })
-  return [...found, { gate: "hand-over", step: null, open: unmet(model, pack, state, END) }]
+  return [...found, { gate: "hand-over", step: null, open: unmet(model, pack, state, "") }]
 }
 
 const ahead = (model, pack, state, gate) =>

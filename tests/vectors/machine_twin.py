@@ -122,11 +122,12 @@ def distances(variable, steps, wanted):
 
 
 def cure(pack, state, variable, start, wanted, without=None):
-    """Return the next step towards a wanted state: an open one, else one of those left out."""
-    own = [step for step in selected(pack, state) if step != without and not is_so(state["steps"].get(step))]
-    everything = [step for step in dict.fromkeys(step for step, _, _ in variable["moves"]) if step in own]
+    """Return the next step towards a wanted state: an open one, else one left out, else one done again."""
+    own = [step for step in selected(pack, state) if step != without]
+    every = [step for step in dict.fromkeys(step for step, _, _ in variable["moves"]) if step in own]
+    open_ = [step for step in every if step not in state["steps"]]
     stages = kind_of(variable) in ("loose", "wet")
-    for steps in ([step for step in everything if step not in state["steps"]], everything):
+    for steps in (open_, [step for step in every if not is_so(state["steps"].get(step))], every):
         far = distances(variable, steps, wanted)
         if start in far:
             ends = {step: through(variable, start, step) for step in steps}
