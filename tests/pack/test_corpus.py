@@ -26,8 +26,11 @@ PLAIN = CORPUS / "valid" / "side-cover"
 LONG = ("line-too-long-paragraph", "no-steps", "yaml-too-many-entries")
 """Wrong packs whose fault is that much is there, or not."""
 
-WRITTEN_BY_TESTS = {"pack-missing", "folder-name", "pack-too-big", "too-many-steps"}
-"""Codes that need a file of megabytes, or none: tests/pack/test_compile.py has them."""
+BOUNDS = {"answers-too-many", "order-too-free"}
+"""Bounds of the proof: tests/proof/test_walk.py has packs that reach them."""
+
+WRITTEN_BY_TESTS = {"pack-missing", "folder-name", "pack-too-big", "too-many-steps"} | BOUNDS
+"""Codes that need a file of megabytes, or none (tests/pack/test_compile.py has them), or the proof."""
 
 
 def as_expected(finding: Finding) -> dict[str, str | int]:
@@ -104,9 +107,9 @@ def test_only_the_fault_is_between_a_wrong_pack_and_its_twin(folder):
 
 # --- Codes, corpus and compiler speak of the same faults
 
-REPORTS = {"report", "refuse", "refused", "Finding", "AmountUnclear", "as_finding"}
+REPORTS = {"report", "refuse", "refused", "Finding", "AmountUnclear", "as_finding", "bound"}
 HOME = Path(compiler.__file__)
-SOURCES = [HOME, *sorted((HOME.parent / "pack").glob("*.py"))]
+SOURCES = [HOME, *sorted((HOME.parent / "pack").glob("*.py")), HOME.parent / "proof" / "prove.py"]
 
 
 def emitted() -> set[str]:

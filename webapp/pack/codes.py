@@ -407,6 +407,20 @@ CODES: dict[str, Code] = {
         "accept: [{code: R54, at: pump-bolts, …}] where there is no R54",
         "remove it",
     ),
+    # bounds of the proof -----------------------------------------------------------------------------
+    "answers-too-many": Code(
+        "One thing hangs on too many questions",
+        "Every combination of answers that touches a thing is walked, up to a bound. Beyond it a fault could "
+        "stay hidden.",
+        "a plug that nine steps move, each under a question of its own",
+        "fewer questions in the steps that move it, or a pack for each kind of vehicle",
+    ),
+    "order-too-free": Code(
+        "One thing is moved in too many orders",
+        "Every order that `needs` allow is walked, up to a bound. Beyond it a fault could stay hidden.",
+        "twelve steps with `needs: []` that all open or shut the same drain",
+        "`needs` that say which of them comes first",
+    ),
     # rules of the trade that the language itself keeps ---------------------------------------------
     "R21": Code(
         "One clear unit",
