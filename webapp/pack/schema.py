@@ -140,7 +140,7 @@ class Item(Strict):
     )
     between: Annotated[list[ItemRef], ONE_OR_MANY] = Field(
         [],
-        description="Of a joint: the parts whose faces it closes. Needed when one sealant closes several joints.",
+        description="Of a joint: the parts whose faces it closes; needed when one sealant closes several.",
     )
     earths: bool = Field(False, description="It earths through its thread: no tape and no sealant on it.")
     source: SourceRef | None = Field(None, description="Where its figures come from.")

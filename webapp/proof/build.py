@@ -286,7 +286,7 @@ class Things:
         items = self.front.items
         groups, parts = self.relations.groups_of(name), self.relations.parts_of(name)
         own = self.relations.fluids_of(items[name])
-        fluids = own.union(*(self.relations.fluids_of(items[part]) for part in parts)) if not own else own
+        fluids = own or own.union(*(self.relations.fluids_of(items[part]) for part in parts))
         about = {f"fasteners:{one}" for one in groups} | {f"items:{one}" for one in parts}
         about |= {f"sealants:{one}" for one in sealants} | {f"fluids:{one}" for one in fluids}
         told = [self.front.sealants[one] for one in sealants]
@@ -298,6 +298,10 @@ class Things:
             marks.add("cure-waited")
         if fluids:
             marks.add("touches")
+        laying = [step for step in self.job.steps
+                  if any(isinstance(one, Apply) and one.to == name for one in step.actions)]  # fmt: skip
+        if all(any(wait.kind == "open-time" for wait in step.data.waits.values()) for step in laying):
+            marks.add("clocked")
         return replace(thing, name=f"bead of {told[0].name} at the {items[name].name}",
                        about=thing.about | about, marks=thing.marks | marks)  # fmt: skip
 
@@ -491,7 +495,7 @@ def variable(
         for key in keys:
             for step, at, _ in moments.get((row.moment, key), ()):
                 once[step, at] = need(step, at, code, row, thing)
-        if row.moment == "stops-safely":
+        if row.moment in ("stops-safely", "laid-down"):  # laid down: asked of the phone alone
             once[ANYWHERE, FINISH] = need(ANYWHERE, FINISH, code, row, thing)
         needs += once.values()
     return Variable(
