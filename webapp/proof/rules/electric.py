@@ -14,7 +14,7 @@ CAN_START = frozenset({"auto-start", "standby"})
 CAN_TURN = frozenset({"auto-start", "standby", "fan"})
 
 EARTH_OFF = "“- disconnect: {object}” before it"
-DECLARE = "an item of kind earth-lead, and “- disconnect” of it before; or “opening: {{earth: off}}”"
+DECLARE = "an item of kind earth-lead, and “- disconnect” of it before; or `earth: off` under `opening`"
 LOCK = "“- isolate: {object}” before it, and “- restore: {object}” when the work is done"
 KEY_OUT = "“- key: out” before it, or the battery's earth lead off"
 STOP_IT = "“- stop: engine” before it"

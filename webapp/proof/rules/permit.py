@@ -22,7 +22,7 @@ GUARDS = frozenset({"drive", "guard"})
 WAYS = frozenset({"fluid", "carries-air"})
 
 BACK = "“- refit: {object}” or “- fit: {object}” before it, or “- leave-off: {object}” with its reason"
-FULL = "“- fill: {object}” before it, a reading that `proves: level`, or “opening: {{full: [{object}]}}”"
+FULL = "“- fill: {object}” before it, a reading that `proves: level`, or `{object}` in `full` under `opening`"
 TIGHTEN = "“- tighten: {object}” to its end before it"
 
 

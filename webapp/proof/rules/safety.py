@@ -43,7 +43,7 @@ R13 = Rule(
             for moment in ("opens-cooling", "relieves-cooling")
         ),
         Row("heat", "lets-oil-out", COOL, "{name} is {state} when “{moment}”",
-            COOL_DOWN + ", or “opening: {{engine: warm}}”", do="Let the oil cool first."),
+            COOL_DOWN + ", or `engine: warm` under `opening`", do="Let the oil cool first."),
     ),
 )  # fmt: skip
 
