@@ -76,10 +76,7 @@ def is_new(item: schema.Item) -> bool:
 def of_piece(job: Job, name: str, places: list[Used]) -> Iterator[Found]:
     """Find the first answers under which there are fewer of a thing than the steps use."""
     front = job.front
-    listed: list[tuple[str, schema.Part | schema.Consumable]] = [
-        *(("parts", part) for part in front.parts.values() if name in part.for_),
-        *(("consumables", one) for one in front.consumables.values() if name in one.for_),
-    ]
+    listed = [part for part in front.parts.values() if name in part.for_]
     what = (front.items.get(name) or front.fasteners[name]).name
     if not listed:
         yield Found(
@@ -88,9 +85,9 @@ def of_piece(job: Job, name: str, places: list[Used]) -> Iterator[Found]:
             f"an entry under `parts` with for: {name}",
         )
         return
-    for answers in combinations(job, [use.step.data.when for use in places], [one.when for _, one in listed]):
+    for answers in combinations(job, [use.step.data.when for use in places], [one.when for one in listed]):
         need = sum(use.pieces for use in places if holds(use.step.data.when, answers))
-        there = [one for _, one in listed if holds(one.when, answers)]
+        there = [one for one in listed if holds(one.when, answers)]
         have = enough(there)
         if need and have is not None and have < need:
             first = next(use for use in places if holds(use.step.data.when, answers))
@@ -98,33 +95,22 @@ def of_piece(job: Job, name: str, places: list[Used]) -> Iterator[Found]:
                 Spot(first.step.id, ("actions", first.at)),
                 f"{what}: the steps use {need}, and the list has {have}",
                 f"count: {need} at the entry under `parts` that is for: {name}",
-                also=place_of(front, name),
+                also=Spot(
+                    None, ("parts", next(one for one, part in front.parts.items() if name in part.for_))
+                ),
                 answers=tuple(f"{question} = {answer}" for question, answer in answers.items()),
             )
             return
 
 
-def enough(there: Iterable[schema.Part | schema.Consumable]) -> int | None:
+def enough(there: Iterable[schema.Part]) -> int | None:
     """Return how many pieces some entries are; None where that is not said: a set, or one for many things."""
     total = 0
     for one in there:
-        if len(one.for_) > 1 or SEVERAL.search(one.name) or one.count is None:
+        if len(one.for_) > 1 or SEVERAL.search(one.name):
             return None
         total += one.count
     return total
-
-
-def place_of(front: schema.FrontMatter, name: str) -> Spot | None:
-    """Return where the first entry for a thing stands."""
-    tables: tuple[tuple[str, Mapping[str, schema.Part | schema.Consumable]], ...] = (
-        ("parts", front.parts),
-        ("consumables", front.consumables),
-    )
-    found = (
-        (table, one) for table, entries in tables for one, entry in entries.items() if name in entry.for_
-    )
-    place = next(found, None)
-    return Spot(None, place) if place else None
 
 
 def combinations(job: Job, *whens: list[dict[str, list[str]]]) -> Iterator[dict[str, str]]:
