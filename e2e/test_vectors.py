@@ -2,12 +2,16 @@
 
 import json
 import math
+import random
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from threading import Thread
 
 import pytest
+
+from tests.vectors import machine_twin as twin
+from webapp.compile import compile_folder
 
 ROOT = Path(__file__).parent.parent
 VECTORS = ROOT / "tests" / "vectors"
@@ -143,3 +147,62 @@ def test_the_phone_keeps_no_wrench_that_cannot_be(ask):
         assert bool(mine) == bool(wanted), vector
         if wanted:
             assert mine["refused"]["write"] == wanted["refused"]["write"], vector
+
+
+MACHINE = """(() => {
+    const model = m.prepare(v.tables)
+    const pack = {...v.pack, step: new Map(v.pack.steps.map((step) => [step.id, step])),
+        waits: new Map(Object.entries(v.pack.waits).map(([id, step]) => [id, {id, step}]))}
+    const unmet = ["", "*", ...pack.step.keys()].map((step) => [step, m.unmet(model, pack, v.state, step)])
+    return {
+        machine: Object.fromEntries(m.machine(model, pack, v.state)),
+        board: m.board(model, pack, v.state),
+        unmet: Object.fromEntries(unmet.filter(([, found]) => found.length)),
+        permits: m.permits(model, pack, v.state),
+        stop: m.stopSafely(model, pack, v.state),
+    } })()"""
+
+
+def test_the_phone_says_of_the_machine_what_its_vectors_say(ask):
+    (pack,) = vectors("machine.json", "packs")
+    states = vectors("machine.json", "states")
+    answers = ask("machine.js", MACHINE, [{**pack, "state": one["state"]} for one in states])
+    for vector, mine in zip(states, answers, strict=True):
+        assert mine == vector["answer"], vector["name"]
+
+
+@pytest.mark.parametrize("slug", sorted(one.name for one in (ROOT / "content").iterdir()))
+def test_the_phone_says_of_a_pack_that_ships_what_its_tables_say_in_any_order(ask, slug):
+    pack = compile_folder(ROOT / "content" / slug).pack
+    tables = json.loads(json.dumps(pack.model.plain()))
+    plain = twin.pack_of(pack)
+    questions = {name: list(question.answers) for name, question in pack.front.questions.items()}
+    states = list(twin.random_states(random.Random(slug), plain, questions, 12))
+    answers = ask("machine.js", MACHINE, [{"tables": tables, "pack": plain, "state": one} for one in states])
+    for state, mine in zip(states, answers, strict=True):
+        assert mine == json.loads(json.dumps(twin.answers(tables, plain, state))), state
+
+
+def test_a_tick_taken_back_is_judged_as_if_it_had_never_been(page, files):
+    (given,) = vectors("machine.json", "packs")
+    page.goto(f"{files}/js/units.js")
+    log = [("chock", 1), ("cover-off", 2), ("rag-in", 3), ("rag-out", 4), ("cover-on", 5)]
+    entries = [
+        {"id": f"{stamp}", "kind": "step-done", "step": step, "stamp": stamp, "at": stamp, "data": {}}
+        for step, stamp in log
+    ]
+    undone = {"id": "9", "kind": "step-undone", "step": "rag-out", "stamp": 9, "at": 9, "data": {}}
+    before, after, never = page.evaluate(
+        f"""async ([v, ...logs]) => {{
+            const m = await import('{files}/js/machine.js'), {{ fold }} = await import('{files}/js/fold.js')
+            return logs.map(fold).map((state) => {{ v.state = state; return {MACHINE} }})
+        }}""",
+        [given, entries, [*entries, undone], [one for one in entries if one["step"] != "rag-out"]],
+    )
+    assert after == never
+    rag = {"id": "temporary:rag", "since": "rag-in", "fix": "rag-out"}
+    assert [one for one in after["board"] if rag.items() <= one.items()]
+    assert not [one for one in before["board"] if one["id"] == rag["id"]]
+    # The cover was on before: it says now what it was put on over.
+    assert [one["rule"] for one in after["unmet"]["cover-on"]] == ["R01"]
+    assert "cover-on" not in before["unmet"]
