@@ -33,6 +33,7 @@ class Move(NamedTuple):
     to: Mapping[State, State] | int
     rule: str  # the rule that is broken when the move is not possible from a state
     what: str  # the words for that: “{name} is {state}”
+    write: str = ""  # what to write then, where it can be said
 
 
 class Need(NamedTuple):

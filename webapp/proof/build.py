@@ -485,7 +485,7 @@ def variable(
         found = table * change.pieces if isinstance(table, int) else table
         rule = machine.rules.get(change.move, machine.rule)
         refused = machine.refused.get(change.move, REFUSED)
-        own.append(Move(step, at, change.move, found, rule, refused))
+        own.append(Move(step, at, change.move, found, rule, refused, machine.cures.get(change.move, "")))
     needs: list[Need] = []
     for code, row in rows:
         if row.unless & thing.marks or (row.only and not row.only & thing.marks):

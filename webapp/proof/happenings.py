@@ -7,6 +7,7 @@ table:id; a moment that concerns everything names nothing.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -160,17 +161,18 @@ class Ports:
                 if isinstance(action, Open):
                     bare.add(name)
             left |= bare
-        self.own = {port: self.near(port, relations) for port in left}
+        items = relations.front.items
+        ports = sorted(one for one in left if items[one].way in (None, "port"))
+        self.own = {port: self.near(port, relations) for port in ports}
 
     def near(self, port: str, relations: Relations) -> set[str]:
         """Return what is handled to close a port: what covers it, its seals, and what holds them."""
         items = relations.front.items
-        parts = {port, *(name for name, item in items.items() if port in item.hides)}
+        parts = {port, *relations.hiders.get(port, ())}
         seals = {seal for part in parts if (seal := items[part].sealed_by)}
         parts |= {one for seal in seals for one in relations.sealed.get(seal, ())} | seals
         groups = {group for part in parts for group in relations.holding.get(part, ())}
-        plugs = {name for name, item in items.items() if port in item.into}
-        return parts | seals | groups | plugs
+        return parts | seals | groups | set(relations.plugs.get(port, ()))
 
     def passed(self, step: JobStep) -> frozenset[str]:
         """Return the ports beside which a step does other work. Cleaning is other work at any port."""
@@ -196,6 +198,7 @@ class Reader:
         self.filled: set[str] = set()
         self.covers: dict[str, str] = {}  # opening → what covers it, as printed so far
         self.removed: set[str] = set()
+        self.scrapped: Counter[str] = Counter()  # how many of a group are thrown away in all
         self.left_off: set[str] = set()
         self.out: dict[str, int] = {}  # group → how many are out that no start by hand has counted in yet
         self.ports = Ports(job, relations)
@@ -217,6 +220,9 @@ class Reader:
                     self.filled.add(action.fill)
                 elif isinstance(action, Remove):
                     self.removed.add(action.remove)
+                elif isinstance(action, ScrapFasteners) and action.scrap in self.front.fasteners:
+                    total = self.front.fasteners[action.scrap].total()
+                    self.scrapped[action.scrap] += action.count or total
                 elif isinstance(action, LeaveOff):
                     self.left_off.add(action.leave_off)
 
@@ -374,8 +380,8 @@ class Reader:
         """Yield the moment at which something is worked on that other things hide."""
         table, _ = self.front.object_of(action)
         name = action.target()
-        for hider, item in self.front.items.items():
-            if name in item.hides and table == ("items" if name in self.front.items else "fasteners"):
+        if table == ("items" if name in self.front.items else "fasteners"):
+            for hider in self.relations.hiders.get(name, ()):
                 yield Moment("behind", frozenset({f"items:{hider}"}))
 
     def works_on(self, circuits: set[str]) -> Iterator[Change]:
@@ -608,7 +614,8 @@ class Reader:
                     yield Change(f"due:renew-{name}", "arises")
             case ScrapFasteners():
                 if name in self.front.fasteners:
-                    yield Change(f"due:renew-{name}", "seen")
+                    if self.scrapped[name] >= self.front.fasteners[name].total():
+                        yield Change(f"due:renew-{name}", "seen")
                 elif item:
                     yield Change(f"due:renew-{name}", "seen")
                     yield Moment("scraps", frozenset({f"items:{name}"}))

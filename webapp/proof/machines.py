@@ -26,6 +26,7 @@ class Machine:
     rule: str = "R52"  # what an impossible move breaks
     rules: Mapping[str, str] = field(default_factory=dict)  # by move, where it is another rule
     refused: Mapping[str, str] = field(default_factory=dict)  # by move, the words for an impossible one
+    cures: Mapping[str, str] = field(default_factory=dict)  # by move, what to write when it is impossible
 
     @property
     def states(self) -> frozenset[State]:
@@ -495,9 +496,18 @@ def group(fasteners: schema.Fasteners, turned: bool) -> Machine:
         for name in moves
         if name[:4] in ("pass", "turn")
     }
-    return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED | refused)
+    cures = {name: GROUP_TURNED for name in moves if name.startswith("turn")}
+    if turns:
+        cures |= dict.fromkeys(("final", "check", "snug", "finger-tight"), GROUP_CLICKED)
+    cures |= {
+        f"pass {number}": f"“- tighten: {{object}}” with “pass: {number - 1}” before it"
+        for number in range(2, passes + 1)
+    }
+    return Machine("group", moves, rest, words, rules=later, refused=GROUP_REFUSED | refused, cures=cures)
 
 
+GROUP_TURNED = "“- tighten: {object}” before its turns, and each turn once, in their order"
+GROUP_CLICKED = "every tightening of {object} before it is turned, and none after"
 GROUP_REFUSED = {
     "final": "{name}: the wrench clicks again after the turn",
     "check": "{name}: checked while it is {state}",

@@ -12,6 +12,7 @@ from webapp.pack.resolve import PHRASES
 
 from .build import build
 from .job import Job, JobStep
+from .prose import check_prose
 from .rule import Found, Rule, Spot
 from .rules import RULES
 from .walk import Breach, walk
@@ -35,6 +36,7 @@ def prove(draft: Draft) -> None:
     for rule in RULES.values():
         for judge in rule.judges:
             draft.add(places.found(rule, found) for found in judge(job))
+    check_prose(draft, job.front)
     for variable in walked.too_many_answers:
         places.bound(
             "answers-too-many",
@@ -156,10 +158,11 @@ class Places:
             "since": since.step if since else "the start",
         }
         what = capital(at.what.format(**words))
-        write = at.write.format(**words) if isinstance(at, Need) else self.remedy(breach)
+        write = at.write.format(**words) or self.remedy(breach)
         if not breach.printed:
             what += " in another order that `needs` allows"
-            write += f"; or name the step that comes first in the `needs` of “{at.step}”"
+            later = f" of “{at.step}”" if at.step else ", so that the last of them comes last"
+            write += f"; or name the step that comes first in the `needs`{later}"
         place = self.of(at.step, at.at)
         also = self.of(since.step, since.at) if since else self.declared(variable.table, variable.object)
         if also == place:

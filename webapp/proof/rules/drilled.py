@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 
 from webapp.pack import schema
-from webapp.pack.actions import Tap
+from webapp.pack.actions import Drill as Drilling
+from webapp.pack.actions import Tap, Verb
 from webapp.pack.cuts import drill_of
 from webapp.trade.drills import Drill, both, read_drill
 from webapp.trade.pipe import LISTS, PipeThread, pipe_drill, read_pipe
@@ -44,6 +45,43 @@ def judge(job: Job) -> Iterator[Found]:
             continue
         wrong = list(of_designation(("cuts", name, "thread"), cut.name, cut.thread))
         yield from wrong or of_cut(name, cut, cut.thread)
+        yield from of_order(job, name, cut)
+
+
+def of_order(job: Job, name: str, cut: schema.Cut) -> Iterator[Found]:
+    """Find a thread that is drilled for and never tapped, and one that is tapped before its hole is there."""
+    drilled = places(job, Drilling, name)
+    tapped = places(job, Tap, name)
+    if drilled and not tapped:
+        yield Found(
+            Spot(job.steps[drilled[0][0]].id, ("actions", drilled[0][1])),
+            f"{cut.name} is drilled for {cut.thread}, and no step taps it",
+            f"“- tap: {name}” after it",
+            also=Spot(None, ("cuts", name)),
+        )
+    for step, at in tapped:
+        first = (one for one in drilled if one < (step, at))
+        sure = any(
+            one[0] == step or job.must_precede(job.steps[one[0]].id, job.steps[step].id) for one in first
+        )
+        if not sure and (drilled or cut.drill):
+            when = "before its hole is drilled" if drilled else "and no step drills its hole"
+            yield Found(
+                Spot(job.steps[step].id, ("actions", at)),
+                f"{cut.name} is tapped {when}",
+                f"“- drill: {name}” in a step that this one needs",
+                also=Spot(None, ("cuts", name)),
+            )
+
+
+def places(job: Job, verb: type[Verb], name: str) -> list[tuple[int, int]]:
+    """Return where a verb is done to a cut: the step's printed place, and the action's in it."""
+    return [
+        (step.index, at)
+        for step in job.steps
+        for at, action in enumerate(step.actions)
+        if isinstance(action, verb) and action.target() == name
+    ]
 
 
 def of_designation(path: tuple[str, ...], name: str, text: str) -> Iterator[Found]:
