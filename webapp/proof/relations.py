@@ -89,6 +89,24 @@ class Relations:
             found[name] = list(item.between) or parts
         return found
 
+    @cached_property
+    def hiders(self) -> dict[str, list[str]]:
+        """Return by item or group the items that hide it."""
+        found: dict[str, list[str]] = {}
+        for name, item in self.front.items.items():
+            for hidden in item.hides:
+                found.setdefault(hidden, []).append(name)
+        return found
+
+    @cached_property
+    def plugs(self) -> dict[str, list[str]]:
+        """Return by item the temporary items that go into it."""
+        found: dict[str, list[str]] = {}
+        for name, item in self.front.items.items():
+            for into in item.into:
+                found.setdefault(into, []).append(name)
+        return found
+
     def joints_of(self, name: str) -> list[str]:
         """Return the joints that a part belongs to, and those that a seal is put in."""
         found = [joint for joint, parts in self.joints.items() if name in parts]
