@@ -157,7 +157,7 @@ def test_what_was_locked_off_for_another_answer_is_still_given_back(page, server
     expect(page.locator(f'#overview [data-to="{lock.id}"]')).to_be_hidden()
     expect(page.locator(f'#overview [data-to="{back.id}"]')).to_be_visible()
     follow.tap("#running")
-    link = page.locator("#strips li", has_text=strip.text).locator("a")
+    link = page.locator("#board li", has_text="is locked off").locator("a").last
     expect(link).to_have_text(f"Ends with: {back.title}")
     link.click()
     follow.answer_stops()
@@ -196,7 +196,7 @@ def test_the_strip_says_what_holds_at_the_vehicle(follow):
     expect(strip).to_contain_text("Open: filler cap")
     follow.tap("#running")
     assert follow.step == "now"
-    expect(follow.page.locator("#strips li")).to_have_count(2)
+    expect(follow.page.locator("#board li")).to_have_count(2)
 
 
 # --- Hazards

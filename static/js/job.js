@@ -35,6 +35,8 @@ class Page extends EventTarget {
   #ticked = null
   #turn = 0 // how often another screen was asked for
   #left = null // [job, entries]: what is left of a job whose beginning is gone
+  board = null // what is open at the vehicle: it comes when nobody waits
+  #coming = null
   #rewritten = false // whether the phone had lost the log, and nobody has read that yet
   #seen = null // the state that is on the screen
   #prepared = []
@@ -101,6 +103,7 @@ class Page extends EventTarget {
       dress(this, step)
     }
     if (screen === "overview") overview.dress(this)
+    this.board?.dress(screen)
     this.#phaseHead(step && node.parentElement)
     this.#node?.removeAttribute("aria-current")
     node.setAttribute("aria-current", "step")
@@ -121,6 +124,7 @@ class Page extends EventTarget {
     if (!$("dialog[open]")) this.#node.querySelector("h2").focus({ preventScroll: true })
     if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
     this.#bring()
+    this.board?.bring(screen)
     this.dispatchEvent(new Event("show"))
     if (step) idle(() => this.#here === screen && this.#ready(next(this.pack, this.state, step)?.id))
   }
@@ -148,6 +152,7 @@ class Page extends EventTarget {
     if (this.#seen === this.state) return
     this.#seen = this.state
     if (this.#here === "overview") overview.dress(this)
+    painted(() => this.board?.bring(this.#here))
     if (stepOf(this.#here)) {
       head(this, this.step, this.#ticked)
       dress(this, this.step)
@@ -168,6 +173,7 @@ class Page extends EventTarget {
     else if (!open) on = "Done – the last"
     write($("#on"), on)
     $("#bar").hidden = false
+    $("#open-now").hidden = !this.record
     $("#leave-out").hidden = !stepOf(this.#here) || Boolean(this.state.steps[this.step])
   }
 
@@ -206,12 +212,13 @@ class Page extends EventTarget {
       control.scrollIntoView({ block: "center" })
       return control.focus()
     }
-    const open = openAtTick(this, step)
-    if (open.length && !(await this.#ahead(open))) return
+    const gate = await this.#gate(step.id, openAtTick(this, step))
+    if (!gate || step.id !== this.step || this.state.steps[step.id]) return // not now; or ticked meanwhile
     const begins = step.waits.filter(({ attended }) => !attended)
     const closes = step.closes.filter((wait) => this.state.waits[wait]?.is === "running")
     const kept = this.add([
-      ["step-done", step.id, open.length ? { open: open.map(({ text }) => text) } : {}],
+      ...gate.passed,
+      ["step-done", step.id, gate.open.length ? { open: gate.open } : {}],
       ...begins.map((wait) => ["wait-begun", step.id, { wait: wait.id, length: wait.least ?? 0 }]),
       ...closes.map((wait) => ["wait-ended", step.id, { wait, seen: [] }]),
     ])
@@ -231,9 +238,11 @@ class Page extends EventTarget {
     return this.go(to ? `step-${to.id}` : "overview", { ticked })
   }
 
-  passOver(data) {
+  async passOver(data) {
     const step = this.step
-    this.add([["step-passed-over", step, data]])
+    const gate = data.already ? await this.#gate(step, []) : { passed: [] }
+    if (!gate || step !== this.step) return
+    this.add([...gate.passed, ["step-passed-over", step, data]])
     this.#leave(step)
   }
 
@@ -243,23 +252,19 @@ class Page extends EventTarget {
     this.say(`Not done any more: ${this.pack.step.get(step).title}`)
   }
 
-  /** Ask plainly whether to go on with something open. @returns {Promise<boolean>} */
-  #ahead(open) {
-    const dialog = $("#ahead")
-    dialog.querySelector("ul").replaceChildren(...open.map(({ text }) => el("li", {}, text)))
-    const there = open.find(({ to }) => to)
-    const goThere = dialog.querySelector("[data-do=go-there]")
-    goThere.hidden = !there
-    return new Promise((resolve) => {
-      const end = (answer) => { dialog.close(); resolve(answer) }
-      goThere.onclick = () => { end(false); this.go(`step-${there.to}`) }
-      dialog.querySelector("[data-do=do-anyway]").onclick = () => end(true)
-      dialog.querySelector("[data-do=leave]").onclick = () => end(false)
-      dialog.oncancel = (event) => { event.preventDefault(); end(false) }
-      dialog.showModal()
-      $("#ahead-title").tabIndex = -1
-      $("#ahead-title").focus({ preventScroll: true })
-    })
+  /** Bring the board, once. @returns {Promise<object|null>} null: it does not come */
+  bringBoard() {
+    this.#coming ??= import("./board.js").then(({ setUp }) => (this.board = setUp(this, this.#here)), () => (this.#coming = null))
+    return this.#coming
+  }
+
+  /** Ask about what is open before a step counts as done. @returns {Promise<{open: string[], passed: object[]}|null>} null: not now */
+  async #gate(step, open) {
+    const board = this.board ?? (await this.bringBoard())
+    if (board) return board.gate(step, open)
+    $("#unsaved").replaceChildren("Not ticked: a part of the program did not come. Find a network and tick it again.")
+    $("#unsaved").hidden = false
+    return null
   }
 
   async begin() {
@@ -399,7 +404,7 @@ function controls(page) {
   $("#on").addEventListener("click", () => page.on())
   $("#back").addEventListener("click", () => page.back())
   $("#to-overview").addEventListener("click", () => page.go("overview"))
-  $("#running").addEventListener("click", () => page.go("now"))
+  for (const name of ["#running", "#open-now"]) $(name).addEventListener("click", () => page.go("now"))
   history.scrollRestoration = "manual" // each screen is shown from its top
   addEventListener("popstate", () => page.go(location.hash.slice(1) || "cover", { push: false }))
   document.addEventListener("click", (event) => {
@@ -506,6 +511,7 @@ async function start() {
   showKept()
   if (!page.record) others(page).catch(() => {})
   offline.setUp(page)
+  idle(() => page.bringBoard())
 }
 
 start()

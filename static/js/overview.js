@@ -72,6 +72,9 @@ export function dress(page) {
     list.previousElementSibling.hidden = none
   }
   showQuestions(page, state.answers)
+  $("#passed").hidden = !state.permits.length
+  $("#passed ul").replaceChildren(...state.permits.map(({ at, step, gate, rules, reason }) =>
+    el("li", {}, `${moment(at, page.now())}, ${pack.step.get(step)?.title ?? step} (${gate}; ${rules.join(", ")}): ${reason}`)))
   $("#notes").replaceChildren(...state.notes.map(({ at, text }) => el("li", {}, `${moment(at, page.now())}: ${text}`)))
 }
 

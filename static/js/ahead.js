@@ -1,0 +1,46 @@
+/** The question before a step is ticked while something is open. */
+import { el, write } from "./el.js"
+
+const REASON = 12 // letters of a reason, at the least
+const $ = (selector) => document.querySelector(selector)
+
+/** Ask plainly whether to go on with something open. What could hurt someone is never passed; what a gate needs is
+ * passed only with a reason.
+ * @param {{text: string, to: string|null, word?: "danger"|"error"|"warning"}[]} open  to: the step to go to
+ * @returns {Promise<string|null>} the reason, or nothing where none is asked for; null: not now */
+export function ask(page, open) {
+  const dialog = $("#ahead")
+  const [anyway, goThere] = ["do-anyway", "go-there"].map((name) => dialog.querySelector(`[data-do=${name}]`))
+  const danger = open.some(({ word }) => word === "danger")
+  const asks = open.some(({ word }) => word === "error")
+  const why = $("#pass-why")
+  dialog.querySelector("ul").replaceChildren(...open.map((one) => line(page, one)))
+  write($("#ahead-title"), danger ? "Not yet" : "Something is still open")
+  write($("#ahead-what"), danger ? "Someone could be hurt, or the engine lost. Put it right first: it cannot be ticked before." : "If it is ticked anyway, the record says what was open.")
+  $("#ahead-why").hidden = danger || !asks
+  anyway.hidden = danger
+  why.value = ""
+  write($("#pass-said"), "")
+  const there = open.find(({ to, word }) => to && (!danger || word === "danger"))
+  goThere.hidden = !there
+  return new Promise((resolve) => {
+    const end = (answer) => { dialog.close(); resolve(answer) }
+    dialog.onclick = ({ target }) => target.closest("[data-to]") && end(null)
+    goThere.onclick = () => { end(null); page.go(`step-${there.to}`) }
+    anyway.onclick = () => {
+      const reason = why.value.trim().replace(/\s+/g, " ")
+      if (!asks || reason.length >= REASON) return end(reason)
+      write($("#pass-said"), `✗ Write why, in ${REASON} letters or more: the record needs it.`)
+      why.focus()
+    }
+    dialog.querySelector("[data-do=leave]").onclick = () => end(null)
+    dialog.oncancel = (event) => { event.preventDefault(); end(null) }
+    dialog.showModal()
+    $("#ahead-title").tabIndex = -1
+    $("#ahead-title").focus({ preventScroll: true })
+  })
+}
+
+const line = (page, { text, to, word }) =>
+  el("li", { "data-word": word ?? null }, text,
+    ...(word && to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, page.pack.step.get(to).title)] : []))

@@ -1,0 +1,177 @@
+/** What is open at the vehicle, what stands in the way, and how to stop: the tables of the machine and the log, in words
+ * and links. The module comes when nobody waits; what it draws on a step is drawn when the step is painted. */
+import { ask } from "./ahead.js"
+import { counting } from "./cards.js"
+import { next } from "./course.js"
+import { el, write } from "./el.js"
+import { board, KINDS, permits, stopSafely, unmet } from "./machine.js"
+import { tables } from "./tables.js"
+
+const HEADS = {
+  open: "Open", in: "Still in", off: "Off", undone: "Undone", loose: "Not tight", wet: "Not cured", drained: "Not full, or not bled",
+  raised: "Raised or held", locked: "Locked off", running: "Running or switched on",
+}
+const GATES = {
+  start: "To start the engine", fill: "To fill", lower: "To lower the vehicle", move: "To move the vehicle", "hand-over": "To hand over",
+}
+const MOMENTS = { starts: "start", fills: "fill", lowers: "lower", moves: "move", end: "hand-over" }
+const WEIGHT = { danger: 0, error: 1, warning: 2 }
+const PATIENCE = 3_000 // ms that a tick waits for tables that have not come
+const UNKNOWN = "What is open at the vehicle is not known: the tables of this job did not come. Look at it yourself."
+const SHORT = 3 // what a step says of itself at most; the rest stands on the board
+const $ = (selector) => document.querySelector(selector)
+const many = (count, one) => `${count} ${one}${count === 1 ? "" : "s"}`
+
+/** @param {string} here the screen that is shown  @returns what the page asks of the board */
+export function setUp(page, here) {
+  let model = null
+  const load = () => tables().then((plain) => { model = plain; bring(here) }, () => null)
+  const title = (id) => page.pack.step.get(id)?.title ?? id
+  const to = (id, words) => el("a", { class: "button wide", href: `#step-${id}`, "data-to": id }, `${words}${title(id)}`)
+
+  /** What a step misses, the gravest first. text: a sentence; to: where it is put right, or else where it came from. */
+  const missed = (step, state = page.state) =>
+    unmet(model, page.pack, state, step)
+      .map((one) => ({ ...one, word: one.danger ? "danger" : one.severity, text: one.fix || !one.do ? one.what : `${one.what}. ${one.do}`, to: one.fix ?? one.since, gate: named(one, step) }))
+      .sort((a, b) => WEIGHT[a.word] - WEIGHT[b.word])
+
+  /** The gate that a need belongs to; the moment itself, where it is none. */
+  const named = ({ moment }, step) =>
+    MOMENTS[moment] ?? (moment.startsWith("cranks-") ? "start" : Object.keys(GATES).find((one) => model.gates[one]?.includes(step))) ?? moment
+
+  /** A line of what is missed, with the way to put it right. */
+  const line = ({ text, to: there, fix, word }, link = true) =>
+    el("li", { "data-word": word }, el("p", {}, ...(word === "danger" ? [el("b", {}, "Cannot be passed. ")] : word === "warning" ? ["Look at this. "] : []), text),
+      ...(link && there ? [to(there, fix ? "Put right: " : "It came with: ")] : []))
+
+  let count = null
+  let drawn = {}
+
+  /** Draw the screen that is coming, before it is painted. */
+  function dress(screen) {
+    here = screen
+    $("#missing").hidden = true
+    write($("#laid-down"), "")
+    draw(screen)
+  }
+
+  function draw(screen) {
+    if (!page.record || !model || !(screen in SCREENS) || (drawn.screen === screen && drawn.state === page.state)) return
+    drawn = { screen, state: page.state }
+    SCREENS[screen]()
+  }
+
+  /** Bring the count and what is shown up to date with the log: after the paint, when nobody waits for it. */
+  function bring(screen) {
+    if (!page.record || !model) return
+    draw(screen)
+    tally()
+    miss(screen)
+  }
+
+  function tally() {
+    const things = board(model, page.pack, page.state).length
+    const clocks = counting(page.pack, page.state, page.now()).length
+    write($("#board-told"), `${things ? many(things, "thing") : "Nothing is"} open, off or loose. ${clocks ? `${many(clocks, "clock")} running` : "No clock runs"}.`)
+    write($("#open-now b"), String(things + clocks))
+    if (count !== null && count !== things + clocks) write($("#open-said"), `Open now: ${things + clocks}`)
+    count = things + clocks
+  }
+
+  /** Say on a step what it misses: what was left out or taken back before it, or is still to come. */
+  function miss(screen) {
+    const place = $("#missing")
+    const step = screen?.startsWith("step-") ? screen.slice(5) : null
+    const found = step ? missed(step) : []
+    place.hidden = !found.length
+    if (!found.length) return
+    const notice = $("#notice")
+    const linked = new Set(notice.hidden ? [] : [...notice.querySelectorAll("[data-to]")].map((link) => link.dataset.to))
+    const more = found.length - SHORT
+    place.replaceChildren(
+      el("p", {}, el("b", {}, page.state.steps[step] ? "By the ticks that stand now, this was missed:" : "Not so yet, and this step needs it:")),
+      el("ul", { class: "misses" }, ...found.slice(0, SHORT).map((one) => line(one, !linked.has(one.to)))),
+      ...(more > 0 ? [el("a", { class: "button wide", href: "#now" }, `${more} more: open now`)] : []),
+    )
+    notice.after(place)
+  }
+
+  const SCREENS = {
+    now() {
+      tally()
+      $("#strips").hidden = true // the board says the same, and more
+      const things = board(model, page.pack, page.state)
+      $("#board").replaceChildren(...KINDS.flatMap((kind) => {
+        const own = things.filter((one) => one.kind === kind)
+        return own.length ? [el("h3", {}, HEADS[kind]), el("ul", { class: "misses" }, ...own.map(thing))] : []
+      }))
+      const opened = new Set([...document.querySelectorAll("#permits details[open]")].map(({ dataset }) => dataset.gate))
+      $("#permits").replaceChildren(el("h3", {}, "What stands in the way"), ...permits(model, page.pack, page.state).map((one) => permit(one, opened)))
+    },
+    safe() {
+      const { open, steps, tag } = stopSafely(model, page.pack, page.state)
+      const way = []
+      if (open.length) {
+        way.push(el("h3", {}, "Do this first"), el("ol", { class: "misses" }, ...open.map((one) =>
+          el("li", {}, el("p", {}, one.do || one.what), ...(one.fix ? [to(one.fix, "By the step: ")] : [])))))
+      }
+      if (steps.length) {
+        way.push(el("h3", {}, open.length ? "Or go on to where the job can be left" : "Or go on to the next planned stop"),
+          el("ol", { class: "misses" }, ...steps.map((id) => el("li", {}, to(id, "")))))
+      }
+      if (!open.length) way.unshift(el("p", {}, el("b", {}, "The work can be laid down now.")))
+      $("#safe-way").replaceChildren(...way)
+      write($("#tag"), tag)
+    },
+  }
+
+  const thing = ({ name, words, since, fix }) =>
+    el("li", {}, el("p", {}, el("b", {}, name), ` is ${words}`),
+      el("div", { class: "pair" }, since ? to(since, "Since: ") : el("span", {}, "So from the start"),
+        fix ? to(fix, "Ends with: ") : el("span", {}, "No step of this job ends it")))
+
+  function permit({ gate: name, step, open }, opened) {
+    const [found, asked] = [missed(step ?? ""), GATES[name]]
+    if (!open.length) return el("p", { class: "free" }, `✓ ${asked}: nothing in the way`)
+    return el("details", { "data-gate": name, open: opened.has(name) },
+      el("summary", {}, `${asked}: ${open.length} in the way`),
+      ...(step ? [to(step, "The step: ")] : []),
+      el("ul", { class: "misses" }, ...found.map((one) => line(one))))
+  }
+
+  /** What has to be asked about before a step counts as done: what it misses, then what is open in the order of steps;
+   * when it is the last one, also what stands in the way of handing over. Warnings alone ask nothing. */
+  function before(step, open) {
+    const after = { ...page.state, steps: { ...page.state.steps, [step]: { is: "done", at: page.now(), stamp: Infinity } } }
+    const found = [...missed(step), ...(next(page.pack, after, step) ? [] : missed("", after))]
+    const [heavy, light] = [found.filter(({ word }) => word !== "warning"), found.filter(({ word }) => word === "warning")]
+    const told = new Set(heavy.map(({ fix }) => fix))
+    const asked = [...heavy, ...open.filter((one) => !told.has(one.to))]
+    return asked.length ? [...asked, ...light] : []
+  }
+
+  /** Ask about what is open before a step counts as done. What is not known is asked about too.
+   * @returns {Promise<{open: string[], passed: object[]}|null>} what was open, and the entries of the gates that were
+   * passed; null: not now */
+  async function gate(step, open) {
+    if (!model) await Promise.race([load(), new Promise((late) => setTimeout(late, PATIENCE))])
+    const found = model ? before(step, open) : [...open, { text: UNKNOWN, to: null }]
+    const reason = found.length ? await ask(page, found) : ""
+    if (reason === null) return null
+    const waived = found.filter(({ word }) => word === "error")
+    const passed = [...new Set(waived.map((one) => one.gate))].map((name) => {
+      const rules = waived.filter((one) => one.gate === name).map(({ rule }) => rule)
+      return ["permit-passed", step, { gate: name, rules: [...new Set(rules)], reason }]
+    })
+    return { open: found.map(({ text }) => text), passed }
+  }
+
+  document.addEventListener("click", ({ target }) => {
+    if (!target.closest("[data-do=lay-down]")) return
+    page.add([["note", page.step, { text: `Work laid down. ${$("#tag").textContent.split("\n").slice(0, -1).join(". ")}.` }]])
+    write($("#laid-down"), "✓ Noted.")
+  })
+  setInterval(() => page.record && model && tally(), 10_000) // clocks end by themselves
+  load()
+  return { bring, dress, gate }
+}
