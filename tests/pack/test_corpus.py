@@ -29,7 +29,10 @@ LONG = ("line-too-long-paragraph", "no-steps", "yaml-too-many-entries")
 BOUNDS = {"answers-too-many", "order-too-free"}
 """Bounds of the proof: tests/proof/test_walk.py has packs that reach them."""
 
-WRITTEN_BY_TESTS = {"pack-missing", "folder-name", "pack-too-big", "too-many-steps"} | BOUNDS
+STYLE = {"prose-long", "prose-two-actions"}
+"""How the prose reads, which is looked at with the proof: tests/proof/test_prose.py has it."""
+
+WRITTEN_BY_TESTS = {"pack-missing", "folder-name", "pack-too-big", "too-many-steps"} | BOUNDS | STYLE
 """Codes that need a file of megabytes, or none (tests/pack/test_compile.py has them), or the proof."""
 
 
@@ -109,7 +112,8 @@ def test_only_the_fault_is_between_a_wrong_pack_and_its_twin(folder):
 
 REPORTS = {"report", "refuse", "refused", "Finding", "AmountUnclear", "as_finding", "bound"}
 HOME = Path(compiler.__file__)
-SOURCES = [HOME, *sorted((HOME.parent / "pack").glob("*.py")), HOME.parent / "proof" / "prove.py"]
+PROOF = [HOME.parent / "proof" / name for name in ("prove.py", "prose.py")]
+SOURCES = [HOME, *sorted((HOME.parent / "pack").glob("*.py")), *PROOF]
 
 
 def emitted() -> set[str]:

@@ -291,10 +291,24 @@ CODES: dict[str, Code] = {
         "the same amount in both; or `mentions: [25 lbf·ft]` when it is something else",
     ),
     "prose-untyped": Code(
-        "A torque stands in the prose alone",
-        "It is not checked, not followed bolt by bolt and not on the torque table.",
+        "An action or a torque stands in the prose alone",
+        "It is not checked, not followed bolt by bolt, and not on the list of what is open. A torque without "
+        "data is an error; an action without data is a warning, which `silence` can turn off for a pack.",
         "“Tighten to 20 lbf·ft.” with no action",
         "actions: [tighten: pump-bolts]",
+    ),
+    "prose-long": Code(
+        "A sentence of the prose has more than 20 words",
+        "With dirty hands it is read twice. `silence` turns this off for a pack.",
+        "Slide the pan under the drain, which is behind the lower hose on the left, and see that nothing "
+        "stands in the way of the stream.",
+        "Slide the pan under the drain. It is behind the lower hose on the left. Keep the way free.",
+    ),
+    "prose-two-actions": Code(
+        "One sentence of the prose says two actions",
+        "The second is the one that is forgotten. `silence` turns this off for a pack.",
+        "Shut the drain and tighten the bolts.",
+        "Shut the drain. Tighten the bolts.",
     ),
     # declarations ---------------------------------------------------------------------------------
     "count-missing": Code(
