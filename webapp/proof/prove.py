@@ -10,6 +10,7 @@ from webapp.pack.findings import Finding, Place
 from webapp.pack.model import END, Need
 from webapp.pack.resolve import PHRASES
 
+from .accepted import without_accepted
 from .build import build
 from .job import Job, JobStep
 from .prose import check_prose
@@ -29,9 +30,9 @@ def prove(draft: Draft) -> None:
     ):
         return
     model = build(job, RULES.values())
-    draft.model = model
     places = Places(draft, job)
     walked = walk(job, model)
+    draft.model = without_accepted(model, walked.breaches, job.front.accept, job.steps[-1].id)
     draft.add(places.breach(breach) for breach in worst(job, walked.breaches))
     for rule in RULES.values():
         for judge in rule.judges:
