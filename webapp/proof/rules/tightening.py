@@ -13,7 +13,7 @@ ONE_LIFE = frozenset(
 )
 """Marks of what never goes back: by the author's word, or by what it is."""
 
-OLD_BOLTS = "{name}: the old ones go back, and nothing has thrown them away"
+OLD_BOLTS = "{name}: old ones go back, because not all of them are thrown away"
 SCRAP = "“- scrap: {object}” once they are out, and as many new ones under `parts`"
 OLD_PART = "{name}: the old one goes back; it has one life"
 NOT_NEW = "{name} is not renewed, and its joint was opened at “{since}”; it has one life"

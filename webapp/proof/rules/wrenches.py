@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from itertools import product
+from itertools import islice
 from typing import NamedTuple
 
 from webapp.pack import schema
@@ -15,7 +15,7 @@ from webapp.pack.stages import full_figures, pass_figures
 from webapp.trade.units import to_base
 from webapp.trade.wrench import BAND, FLOOR
 
-from ..job import Job, JobStep
+from ..job import MOST_ANSWERS, Job, JobStep
 from ..rule import Found, Spot
 
 TRUE = float(FLOOR.m_as("percent")) / 100  # of its largest figure: from there on a wrench is true
@@ -98,13 +98,9 @@ def at_hand(job: Job, step: JobStep) -> Iterator[list[str]]:
     tools = job.front.tools
     own = [name for name in step.data.tools if name in tools and tools[name].wrench]
     names = own or [name for name, tool in tools.items() if tool.wrench]
-    asked = sorted({question for name in names for question in tools[name].when})
-    answers = [
-        sorted(job.front.questions[one].answers) if one in job.front.questions else [] for one in asked
-    ]
+    asked = {question for name in names for question in tools[name].when}
     seen: set[tuple[str, ...]] = set()
-    for given in product(*answers) if asked else [()]:
-        under = dict(zip(asked, given, strict=True))
+    for under in islice(job.combinations(asked), MOST_ANSWERS):
         if not holds(step.data.when, under):
             continue
         there = tuple(name for name in names if holds(tools[name].when, under))
