@@ -98,7 +98,7 @@ def said(missing: list[str]) -> str:
 def write(missing: list[str]) -> Iterator[str]:
     """Yield what to write for what is missing."""
     if "no order" in missing:
-        yield "pattern: {…}, from which the order is worked out, or the maker's own order: […]"
+        yield "the maker's own `order`, or a `pattern`, from which one is worked out"
     if "a single pass" in missing:
         yield "passes: [50 %, 100 %], or the passes of the maker"
 

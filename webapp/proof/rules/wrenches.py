@@ -136,7 +136,7 @@ def no_wrench(job: Job) -> Iterator[Found]:
         yield Found(
             Spot(None, ("tools", vague)),
             f"“{vague}” does not say its range, so nobody can tell whether it holds {figure} for {name}",
-            "wrench: {range: …} with the smallest and the largest figure on its scale",
+            "its `wrench`, with the smallest and the largest figure on its scale as range: 5–50 N·m",
             also=Spot(use.step.id, ("actions", use.at)),
             severity="warning",
         )
@@ -146,7 +146,7 @@ def no_wrench(job: Job) -> Iterator[Found]:
         f"{name} are tightened to {figure}, and no torque wrench is among the tools"
         if job.front.fasteners[use.group].total() > 1
         else f"{name} is tightened to {figure}, and no torque wrench is among the tools",
-        "a tool with its range, such as torque-wrench: {name: torque wrench, wrench: {range: …}}",
+        "a torque wrench under `tools`, with its scale under `wrench` as range: 5–50 N·m",
     )
 
 
