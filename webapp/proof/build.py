@@ -171,7 +171,8 @@ class Things:
                 about,
                 frozenset({"near"} if cut.near else ()),
             )
-            asked = name in self.cut and all(self.cut[name])
+            there = name not in self.done[Drill]  # a thread in a hole that is there already
+            asked = there or all(self.cut[name])
             yield Thing(
                 f"measured:{name}",
                 machines.MEASURED,
@@ -393,6 +394,7 @@ class Things:
             "vehicle",
             "the vehicle",
             wheels.get(opening.wheels, "unknown"),
+            marks=frozenset({"came-raised"} if opening.wheels in ("on-stands", "on-lift") else ()),
         )
         yield Thing("chocks:wheels", machines.CHOCKS, "", "wheels", "the vehicle", "off")
         yield Thing(

@@ -89,7 +89,7 @@ def alike(job: Job) -> Iterator[Found]:
                 known = isinstance(action, Disconnect) and bool(action.label)
                 lots[item.carries].append(Undone(step, at, name, isinstance(action, Disconnect), known))
     for carries, lot in lots.items():
-        if len({one.name for one in lot if one.opens}) >= ALIKE:
+        if sum(job.front.items[name].count for name in {one.name for one in lot if one.opens}) >= ALIKE:
             yield from mixed_up(job, carries, lot)
 
 
@@ -115,16 +115,19 @@ def mixed_up(job: Job, carries: str, lot: list[Undone]) -> Iterator[Found]:
                 continue
             is_open[one.name] = one
             unknown = [other for other in is_open.values() if not known(other)]
-            if len(is_open) >= ALIKE and len(unknown) > 1:  # a single one is told by the others' labels
-                first, second = unknown[-2:]
-                pair = " and ".join(job.front.items[two.name].name for two in (first, second))
+            counted = [
+                sum(job.front.items[two.name].count for two in lot) for lot in (is_open.values(), unknown)
+            ]
+            if counted[0] >= ALIKE and counted[1] > 1:  # a single one is told by the others' labels
+                last = unknown[-1]
+                names = " and ".join(job.front.items[two.name].name for two in unknown[-2:])
                 yield Found(
-                    Spot(second.step.id, ("actions", second.at)),
-                    f"{len(is_open)} connections that carry {carries.replace('-', ' ')} are open at once, "
-                    f"and nothing tells {pair} apart",
+                    Spot(last.step.id, ("actions", last.at)),
+                    f"{counted[0]} connections that carry {carries.replace('-', ' ')} are open at once, "
+                    f"and nothing tells {names} apart",
                     "“label: …” beside each `disconnect`, or a `photo` of them in this step or in one before "
                     "it",
-                    also=Spot(first.step.id, ("actions", first.at)),
+                    also=Spot(unknown[-2].step.id, ("actions", unknown[-2].at)) if unknown[1:] else None,
                     severity="warning",
                     answers=told(answers),
                 )

@@ -196,9 +196,9 @@ RULES: tuple[Rule, ...] = (
         "Ask before cutting, clear the chips",
         "A hole in the wrong place cannot be taken back. Chips cut bearings, rings and seals.",
         "warning for the ask; error for the chips",
-        "Before a cut something asks: a reading that proves `measured-twice`, or a question that the step "
-        "hangs on. The chips of a cut that is `near` something are cleared before that is hidden, joined, "
-        "shut or filled, and before the engine is turned. A cut that is near nothing leaves its chips on the "
+        "Before a hole is drilled something asks: a reading that proves `measured-twice`, or a question that "
+        "the step hangs on. The chips of a cut that is `near` something are cleared before that is hidden, "
+        "joined, shut or filled, and before the engine is turned. A cut near nothing leaves its chips on the "
         "bench.",
         rows=(
             Row(
