@@ -24,6 +24,7 @@ from webapp.pack.actions import (
     Refit,
     Remove,
     ScrapFasteners,
+    Shut,
     StartByHand,
     Tap,
     Tension,
@@ -275,7 +276,7 @@ class Things:
         laid = self.beads.get(name, [])
         if item.kind == "joint":
             return laid or [one for one in (item.sealed_by,) if one in self.front.sealants]
-        return laid if any(name in self.done[verb] for verb in (Refit, Fit, Connect)) else []
+        return laid if any(name in self.done[verb] for verb in (Refit, Fit, Connect, Shut)) else []
 
     def bead_machine(self, name: str, item: schema.Item, sealants: list[str]) -> Machine:
         """Return how a bead is followed, by the method on its label."""

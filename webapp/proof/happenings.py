@@ -294,7 +294,7 @@ class Reader:
         yield Change("heat:engine", "cool")
         for name, fluid in self.front.fluids.items():
             if fluid.circuit == "cooling":
-                yield Change(f"pressure:{name}", "relieve")
+                yield Change(f"pressure:{name}", "cool")
 
     def read(self, step: JobStep, *, first: bool) -> Iterator[Change]:
         """Yield what the readings of a step prove."""
@@ -308,7 +308,7 @@ class Reader:
                 if (proof in AT_BEGIN) != first:
                     continue
                 if proof == "cold":
-                    yield Change("heat:engine", "cool")
+                    yield from self.cooled()
                 elif proof == "no-pressure":
                     for name in [reading.of] if reading.of else self.front.fluids:
                         yield Change(f"pressure:{name}", "shown")
@@ -407,6 +407,11 @@ class Reader:
             yield Moment("opens", frozenset({f"fluids:{fluid}"}))
             if lets_air_in:
                 yield from self.air_in(fluid)
+
+    def unplugs(self, name: str) -> Moment:
+        """Return the moment at which what closed an opening comes out: a plug, a tester under pressure."""
+        fluids = self.relations.fluids_of(self.front.items[name])
+        return Moment("unplugs", frozenset(f"fluids:{one}" for one in fluids))
 
     def air_in(self, fluid: str) -> Iterator[Change]:
         """Yield that air got into a circuit."""
@@ -550,10 +555,12 @@ class Reader:
                 if item.sealed_by in self.front.items:
                     yield Change(f"due:renew-{item.sealed_by}", "arises")
                 yield Change(f"opening:{name}", "open")
+                yield Change(f"bead:{name}", "part")
             case Shut() if item:
                 yield self.hides(name)
                 yield self.buries(name, f"items:{name}")
                 yield Change(f"opening:{name}", "shut")
+                yield Change(f"bead:{name}", "join")
             case Cover() if item:
                 self.covers[name] = action.with_
                 yield Moment("covers", frozenset({f"items:{name}", f"items:{action.with_}"}))
@@ -561,6 +568,7 @@ class Reader:
                 yield Change(f"temporary:{action.with_}", "in", self.how_many(action, action.with_))
             case Uncover() if item:
                 cover = self.covers.get(name)
+                yield self.unplugs(name)
                 yield Change(f"opening:{name}", "uncover")
                 if cover:
                     yield Change(f"temporary:{cover}", "out", self.how_many(action, cover))
@@ -573,6 +581,7 @@ class Reader:
             case TakeOut() if item:
                 yield Change(f"temporary:{name}", "out", self.how_many(action, name))
                 for opening in [one for one, cover in self.covers.items() if cover == name]:
+                    yield self.unplugs(opening)
                     yield Change(f"opening:{opening}", "uncover")
                     yield Change(f"connection:{opening}", "uncap")
                     del self.covers[opening]
@@ -583,6 +592,9 @@ class Reader:
                     yield Moment("solvent", frozenset({f"items:{name}"}))
                 if self.makes_grit(action):
                     yield Moment("dirties", self.openings_at(name))
+                wiped = any(isinstance(one, Join) and one.join == name for one in step.actions)
+                if item and item.kind == "joint" and not wiped:
+                    yield self.disturbs(name)
                 yield Change(f"joint:{name}", "clean")
                 yield Change(f"bead:{name}", "wipe")
                 for joint in self.relations.joints_of(name):
@@ -720,7 +732,7 @@ class Reader:
                 yield from self.pressed_fuel()
                 for fluid, one in self.front.fluids.items():
                     if one.circuit == "cooling":
-                        yield Change(f"pressure:{fluid}", "press")
+                        yield Change(f"pressure:{fluid}", "swell")
                 for look in ("first-minute", "hot-look", "cold-level"):
                     yield Change(f"look:{look}", "start")
                 yield Change("settings:battery", "start")

@@ -207,7 +207,7 @@ JOINT = Machine(
             "joined": "joined",
         },
         "seal": to("sealed", "clean", "sealed"),
-        "join": to("joined", "sealed", "joined", "closed"),
+        "join": to("joined", "sealed", "closed"),
     },
     frozenset({"closed", "sealed", "joined"}),
     {
@@ -215,7 +215,7 @@ JOINT = Machine(
         "dirty": "open and not clean",
         "clean": "clean and without a seal",
         "sealed": "not closed yet",
-        "joined": "closed",
+        "joined": "closed already",
     },
     rule="R30",
     refused={
@@ -226,7 +226,7 @@ JOINT = Machine(
 """Two faces that a gasket or a ring closes, one that is taken out or put in here. To clean what is closed is
 to wipe it outside, unless nothing in the pack has opened it."""
 
-ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "joined", "closed", "dirty", "clean")}
+ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "closed", "dirty", "clean")}
 LEFT_SEALED = Machine("joint", ANYHOW, JOINT.rest, JOINT.words, rule="R30", refused=JOINT.refused)
 """A joint whose seal stays where it is, or one that its bead is asked for instead (`bead`)."""
 
@@ -284,13 +284,16 @@ AIR = Machine(
 PRESSURE = Machine(
     "pressure",
     {
-        "press": to("up", "up", "down", "shown", "unknown"),
-        "relieve": {"up": "down", "down": "down", "shown": "shown", "unknown": "down"},
-        "shown": {"down": "shown", "unknown": "shown", "shown": "shown", "up": "up"},
+        "press": to("up", "up", "swollen", "down", "shown", "unknown"),
+        "swell": {**to("swollen", "swollen", "down", "shown", "unknown"), "up": "up"},
+        "relieve": {**to("down", "up", "swollen", "down", "unknown"), "shown": "shown"},
+        "cool": {**to("down", "swollen", "down", "unknown"), "shown": "shown", "up": "up"},
+        "shown": {**to("shown", "down", "shown", "unknown"), "up": "up", "swollen": "swollen"},
     },
-    frozenset({"up", "down", "shown", "unknown"}),
+    frozenset({"up", "swollen", "down", "shown", "unknown"}),
     {
         "up": "under pressure",
+        "swollen": "under pressure from its heat",
         "down": "let down, and no reading shows it",
         "shown": "let down, with a reading",
         "unknown": "not known to be let down",

@@ -82,8 +82,8 @@ class Relations:
             if item.kind != "joint":
                 continue
             beside = [one for one in self.sealed.get(item.sealed_by or "", ()) if one != name]
-            parts = [one for one in beside if self.front.items[one].kind != "joint"]
-            if len(parts) < len(beside):
+            parts = [one for one in beside if self.front.items[one].kind not in ("joint", "opening")]
+            if any(self.front.items[one].kind == "joint" for one in beside):
                 groups = self.holding.get(name, ())
                 parts = [one for one in parts if set(groups) & set(self.holding.get(one, ()))]
             found[name] = list(item.between) or parts

@@ -100,6 +100,14 @@ def off_balance(job: Job, name: str, done: list[Pour]) -> Found | None:
     fills = [(pour, pour.action) for pour in done if isinstance(pour.action, Fill)]
     out = [one.expect or fluid.drains for one in drains]
     volumes = [action.volume for _, action in fills]
+    if not drains and fluid.drains and volumes and None not in volumes:
+        return Found(
+            fills[0][0].spot,
+            f"{fluid.name} is filled in, {fluid.drains.text} are expected to come out, and no step drains it",
+            f"“- drain: {name}” before it, or no `drains` for a fluid that is only topped up",
+            Spot(None, ("fluids", name)),
+            "warning",
+        )
     if not drains or not fills or None in volumes:
         return None
     low = sum(litres(one)[0] for one in volumes if one)
@@ -454,8 +462,9 @@ RULES: tuple[Rule, ...] = (
                 do="Bleed {name}."),
             *(Row("level", f"bleeds-{circuit}", IN, "{name} is bled while it is {state}", FILL_WRITE,
                   do="Fill {name} before it is bled.", anywhere=False) for circuit in BLED),
-            Row("due", "end", frozenset({"quiet", "seen"}), "{name} is {state}, and the bleed ends without it",
-                "a reading with “proves: thermostat-open” where the engine is warm and the upper hose turns hot",
+            Row("due", "end", frozenset({"quiet", "seen"}),
+                "{name} is {state}, and the bleed ends without it",
+                "a reading with “proves: thermostat-open” where the upper hose turns hot",
                 "warning", only=frozenset({"thermostat-open"}), do="See that the thermostat opens."),
         ),
     ),
@@ -465,8 +474,8 @@ RULES: tuple[Rule, ...] = (
         "Coolant tastes sweet and kills animals and children; used oil does not leave soil or water again.",
         "warning",
         "A drain names the pan it runs `into`, or its step has one, and the pan holds what is expected. The "
-        "drain's step or a later one has the hazard `waste`, or a reading that proves `waste-named`. When the "
-        "work is laid down, the phone names each drain that is open.",
+        "drain's step or a later one has the hazard `waste`, or a reading that proves `waste-named`. When "
+        "the work is laid down, the phone names each drain that is open.",
         rows=(
             Row("opening", "laid-down", frozenset({"shut", "covered"}),
                 "{name} is {state}, and the job is left", "", "warning",

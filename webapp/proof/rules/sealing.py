@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from webapp.pack import schema
-from webapp.pack.actions import Apply, Connect, Disconnect, Fit, Join, Refit, Remove, Verb
+from webapp.pack.actions import Apply, Clean, Connect, Disconnect, Fit, Join, Refit, Remove, Shut, Verb
 from webapp.pack.check import seconds
 from webapp.pack.compiled import holds
 
@@ -42,28 +42,31 @@ THREAD_SEAL = re.compile(r"\b(tape|sealant|sealer|paste|ptfe|hemp)\b", re.IGNORE
 def gaskets(job: Job) -> Iterator[Found]:
     """Yield each gasket that is renewed on faces that no step cleans, when they are no joint of their own."""
     relations = Relations(job.front)
-    cleaned = [(step, action.target()) for step in job.steps for action in step.actions
-               if action.verb() == "clean"]  # fmt: skip
+    cleaned = [step for step, action in actions(job) if isinstance(action, Clean)]
     for step in job.steps:
         for at, action in enumerate(step.actions):
             if not isinstance(action, Fit):
                 continue
             item = job.front.items[action.fit]
             beside = relations.sealed.get(action.fit, [])
-            if item.form != "gasket" or any(job.front.items[one].kind == "joint" for one in beside):
+            parts = [one for one in beside if job.front.items[one].kind != "opening"]
+            if item.form != "gasket" or not parts or any(one in relations.joints for one in beside):
                 continue
-            faces = {action.fit, *beside}
-            faces |= {one for name in beside for one in job.front.items[name].hides}
-            clean = any(
-                name in faces and (one.id == step.id or job.must_precede(one.id, step.id))
-                for one, name in cleaned
-            )
-            if beside and not clean:
-                face = beside[0]
+            off = [
+                one
+                for one, done in actions(job)
+                if isinstance(done, Remove | Disconnect) and done.target() in (action.fit, *parts)
+            ]
+            if off and not any(
+                (one is step or job.must_precede(one.id, step.id))
+                and not all(job.must_precede(one.id, earlier.id) for earlier in off)
+                for one in cleaned
+            ):
                 yield Found(
                     Spot(step.id, ("actions", at)),
-                    f"a new {item.name} goes on, and nothing has cleaned the {job.front.items[face].name}",
-                    f"“- clean: {face}” before it",
+                    f"a new {item.name} goes on the {job.front.items[parts[0]].name}, and no face is cleaned "
+                    "since the old one came off",
+                    f"“- clean: {parts[0]}” before it, and once more for the other face",
                 )
 
 
@@ -79,7 +82,7 @@ def closings(job: Job, joint: str) -> list[tuple[JobStep, int]]:
         for at, action in enumerate(step.actions):
             if isinstance(action, Join) and action.join == joint:
                 joins.append((step, at))
-            elif isinstance(action, Refit | Fit | Connect) and action.target() in parts:
+            elif isinstance(action, Refit | Fit | Connect | Shut) and action.target() in parts:
                 puts.append((step, at))
     return joins or puts
 
@@ -499,8 +502,8 @@ RULES: tuple[Rule, ...] = (
         "Curing joint left alone",
         "A skin that is broken while it cures never joins again.",
         "error",
-        "While a bead cures, no part of its joint is taken off or moved aside, and no group that holds it is "
-        "loosened.",
+        "While a bead cures, no part of its joint is taken off or moved aside, no group that holds it is "
+        "loosened, and no later step cleans at it.",
         rows=(
             Row(
                 "bead",
