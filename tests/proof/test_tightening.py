@@ -4,6 +4,7 @@ import pytest
 
 from tests.reference.published import Table, inputs
 from webapp.pack import schema
+from webapp.pack.actions import Fill
 from webapp.pack.amounts import read
 from webapp.proof.rules import drilled, listed
 from webapp.proof.rules.figures import QUARTER, TWICE, band, ends, grade
@@ -178,3 +179,37 @@ def test_a_thread_is_one_of_a_series_and_says_whether_it_is_taper(text, wrong):
 )
 def test_pieces_are_counted_only_where_their_count_is_said(parts, enough):
     assert listed.enough([schema.Part(**part) for part in parts]) == enough
+
+
+def fill(volume, mix=None):
+    return None, 0, Fill(fill="coolant", volume=volume, mix=mix)
+
+
+def bought(name, amount, **more):
+    return schema.Consumable(name=name, amount=amount, **{"for": "coolant"}, **more)
+
+
+@pytest.mark.parametrize(
+    "poured, there, lacks",
+    [
+        ([fill("6 L")], [bought("ready mix", "6 L")], None),
+        ([fill("6 L")], [bought("ready mix", "5 L")], "go in"),
+        ([fill("3 L"), fill("3 L")], [bought("ready mix", "5 L")], "go in"),
+        ([fill("6 L")], [bought("ready mix", "1.6 US gal")], None),
+        ([fill("6 L", "50 %")], [bought("concentrate", "3 L")], None),
+        ([fill("6 L", "50 %")], [bought("concentrate", "2 L")], "of its concentrate go in"),
+        ([fill("6 L", "50 %")], [bought("concentrate", "3 L"), bought("distilled water", "2 L")], "go in"),
+        (
+            [fill("6 L", "50 %")],
+            [bought("concentrate", "2 L"), bought("distilled water", "9 L")],
+            "of its concentrate go in",
+        ),
+        ([fill("6 L", "50 %")], [bought("concentrate", "3 L"), bought("distilled water", "3 L")], None),
+        ([fill("6 L")], [bought("concentrate", "1 L")], None),
+        ([fill(None)], [bought("ready mix", "1 L")], None),
+        ([fill("6 L")], [bought("powder", "100 g")], None),
+    ],
+)
+def test_a_fluid_is_measured_only_where_all_amounts_are_said(poured, there, lacks):
+    found = listed.short(poured, there)
+    assert (found and found[0]) == lacks

@@ -8,12 +8,12 @@ from collections.abc import Iterator
 from webapp.pack import schema
 from webapp.pack.actions import Drill as Drilling
 from webapp.pack.actions import Tap, Verb
-from webapp.pack.cuts import drill_of
-from webapp.trade.drills import Drill, both, read_drill
+from webapp.pack.cuts import drill_of, tapped_after
+from webapp.trade.drills import Drill, read_drill
 from webapp.trade.pipe import LISTS, PipeThread, pipe_drill, read_pipe
 from webapp.trade.quantities import Q_
 from webapp.trade.refusal import Refused
-from webapp.trade.tapping import LEAST, MOST, percent, tap_drill
+from webapp.trade.tapping import LEAST, MOST, percent
 from webapp.trade.threads import Thread, read_thread
 
 from ..job import Job
@@ -134,7 +134,8 @@ def of_share(spot: Spot, cut: schema.Cut, thread: Thread, drill: Drill) -> Itera
     insert = "insert" in f"{cut.name} {cut.thread}".lower()
     if insert and 0 <= over <= INSERT * float(thread.pitch.m_as("mm")):
         return
-    better = f"drill: {both(float(tap_drill(thread).m_as('mm')))}, or the nearest in the drawer"
+    fits = tapped_after(thread, "metric" if thread.system == "metric" else "inch")
+    better = f"drill: {written(fits)}" if fits else "the drill and the thread as the tap's maker prints them"
     try:
         share = float(percent(thread, Q_(drill.mm, "mm")).m_as("percent"))
     except Refused as refused:
@@ -145,8 +146,13 @@ def of_share(spot: Spot, cut: schema.Cut, thread: Thread, drill: Drill) -> Itera
         yield Found(
             spot,
             f"{cut.name}: after {drill.name}, {share:.0f} % of {thread.designation} is left: {why}",
-            f"{better}; {LEAST:g} to {MOST:g} % is sound",
+            f"{better}, where {LEAST:g} to {MOST:g} % is sound",
         )
+
+
+def written(drill: Drill) -> str:
+    """Return a drill as it is written in a pack: a number stands in quotes."""
+    return f"“{drill.name}” in quotes" if drill.name.startswith("#") else drill.name
 
 
 def of_pipe(spot: Spot, name: str, thread: PipeThread, drill: Drill) -> Iterator[Found]:

@@ -56,12 +56,14 @@ def judge(job: Job) -> Iterator[Found]:
 def of_pieces(job: Job) -> Iterator[Found]:
     """Find seals, new parts and one-use fasteners that are not on the list, or too few."""
     used: dict[str, list[Used]] = {}
+    go_in = {action.target() for step in job.steps for action in step.actions
+             if isinstance(action, StartByHand | Tighten)}  # fmt: skip
     for step in job.steps:
         for at, action in enumerate(step.actions):
             if isinstance(action, Fit) and is_new(job.front.items[action.fit]):
                 pieces = action.count or job.front.items[action.fit].count
                 used.setdefault(action.fit, []).append(Used(step, at, pieces))
-            elif isinstance(action, ScrapFasteners) and action.scrap in job.front.fasteners:
+            elif isinstance(action, ScrapFasteners) and action.scrap in job.front.fasteners.keys() & go_in:
                 pieces = action.count or job.front.fasteners[action.scrap].total()
                 used.setdefault(action.scrap, []).append(Used(step, at, pieces))
     for name, places in used.items():
