@@ -21,7 +21,7 @@ from pypdf import PdfReader
 from webapp import places
 from webapp.cli import main
 from webapp.figures import FIGURES
-from webapp.pack.codes import CODES
+from webapp.proof.explain import explanations
 
 PACKS = Path(__file__).parent / "web" / "packs"
 WHOLE, MISSPELT = PACKS / "drain-plug", PACKS / "misspelt"
@@ -144,12 +144,18 @@ def test_findings_are_coloured_in_a_terminal_and_plain_in_a_pipe():
 # --- explain, schema
 
 
-@pytest.mark.parametrize("code", CODES)
+@pytest.mark.parametrize("code", explanations())
 def test_every_code_is_explained_with_a_wrong_and_a_right_writing(code):
     done = run("explain", code)
     assert done.exit_code == 0
-    for part in (code, CODES[code].title, CODES[code].why, "wrong", "right"):
+    known = explanations()[code]
+    for part in (code, known.title, known.why, known.severity, known.checks, known.accept, "wrong", "right"):
         assert part in done.output
+
+
+def test_what_could_hurt_somebody_is_explained_as_never_accepted():
+    assert "accepted  never" in run("explain", "R17").output
+    assert "accepted  with a reason" in run("explain", "R02").output
 
 
 def test_an_unknown_code_is_wrong_usage_and_answered_with_the_nearest():

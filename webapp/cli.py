@@ -126,20 +126,14 @@ def show(folder: Path, result: Result) -> None:
 @main.command()
 @click.argument("code", metavar="CODE")
 def explain(code: str) -> None:
-    """Say what the code of a finding means, with an example that is wrong and one that is right."""
-    from webapp.pack.codes import CODES
+    """Say what the code of a finding means, whether it may be accepted, and what is wrong and what right."""
+    from webapp.proof.explain import explanations
 
-    known = CODES.get(code)
+    every = explanations()
+    known = every.get(code)
     if not known:
-        raise click.UsageError(f"There is no finding “{code[:60]}”{did_you_mean(code, CODES)}")
-    click.echo(f"{code}: {known.title}\n\n{known.why}\n")
-    for words, example in (("wrong", known.wrong), ("right", known.right)):
-        click.echo(f"{words}\n{indented(example)}\n")
-
-
-def indented(text: str) -> str:
-    """Return an example, set off from the words around it."""
-    return "\n".join(f"    {line}".rstrip() for line in text.strip("\n").splitlines())
+        raise click.UsageError(f"There is no finding “{code[:60]}”{did_you_mean(code, every)}")
+    click.echo(known.text())
 
 
 @main.command()

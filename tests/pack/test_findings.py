@@ -5,7 +5,7 @@ import json
 import pytest
 
 from tests.pack.writing import pack, result, step
-from webapp.pack.codes import CODES, explain
+from webapp.pack.codes import CODES
 from webapp.pack.findings import WIDEST, Finding, Place, did_you_mean, listed
 
 COMMA = """\
@@ -88,10 +88,3 @@ def test_every_code_is_explained_with_a_wrong_and_a_right_writing(code):
     assert len(known.title) > 10
     assert known.why.endswith((".", "”"))
     assert known.wrong != known.right
-    said = explain(code)
-    assert said is not None
-    assert said.startswith(f"{code}: {known.title}\n\n{known.why}\n\nwrong\n  ")
-
-
-def test_no_code_is_no_explanation():
-    assert explain("R99") is None

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from webapp import places
 from webapp.compile import Result, compile_bytes
-from webapp.pack.codes import CODES
 from webapp.pack.compiled import Picture
 from webapp.pack.findings import INVISIBLE, Finding, Place
 from webapp.pack.pictures import Unfit, read_picture
 from webapp.pack.yamltree import DEEPEST, Mapping, Refused, Tree, read_yaml
+from webapp.proof.explain import explanations
 
 CORPUS = Path(__file__).parent.parent / "corpus"
 PLAIN = (CORPUS / "valid" / "side-cover" / "pack.md").read_text("utf-8")
@@ -49,7 +49,7 @@ def check(content: bytes) -> Result:
     result = compile_bytes(content, "pack.md", files)
     lines = lines_of(content)
     for finding in result.findings:
-        assert finding.code in CODES
+        assert finding.code in explanations()
         assert all([finding.what, finding.why, finding.write])
         assert finding.text().startswith(f"pack.md:{finding.place.line}:{finding.place.column}: ")
         assert INVISIBLE.search(finding.text().replace("\n", " ")) is None
@@ -184,7 +184,7 @@ def test_the_reader_of_yaml_gives_a_tree_or_one_finding(bits):
     text = "".join(bits)
     read = reading(text)
     if isinstance(read, Finding):
-        assert read.code in CODES
+        assert read.code in explanations()
         assert 1 <= read.place.line <= text.count("\n") + 1
     else:
         assert isinstance(read.root, Mapping)

@@ -1,15 +1,17 @@
 """The authors' reference holds everything that the compiler knows."""
 
 import re
+from html import unescape
 from typing import get_args
 
 import pytest
 from markupsafe import escape
 
-from webapp.pack.amounts import read_any
-from webapp.pack.codes import CODES
 from webapp.compile import compile_bytes
+from webapp.pack.amounts import read_any
 from webapp.pack.reference import FORMS, SMALLEST_PACK, sections, units_by_kind
+from webapp.proof.explain import explanations
+from webapp.proof.rules import RULES
 from webapp.trade.units import UNITS, Form
 
 
@@ -25,8 +27,30 @@ def test_every_key_of_a_pack_is_in_the_reference(reference):
 
 
 def test_every_finding_is_in_the_reference_under_an_address_of_its_own(reference):
-    assert CODES
-    assert [code for code in CODES if f'id="{code}"' not in reference] == []
+    assert len(explanations()) > 100
+    assert [code for code in explanations() if reference.count(f'id="{code}"') != 1] == []
+
+
+def test_the_table_holds_every_rule_with_what_it_checks_and_whether_it_may_be_accepted(reference):
+    rows = re.findall(r"<tr><th scope=\"row\">(.*?)</tr>", reference)
+    told = {re.search(r"#(R\d\d)", row)[1]: row for row in rows}
+    assert list(told) == list(RULES)
+    for code, rule in RULES.items():
+        cells = [unescape(re.sub(r"<.*?>", "", cell)) for cell in re.findall(r"<td>(.*?)</td>", told[code])]
+        accept = explanations()[code].accept
+        assert cells == [rule.title, rule.severity, plain(rule.checks), plain(rule.why), accept]
+
+
+def plain(text):
+    return text.replace("`", "")
+
+
+def test_every_rule_shows_a_wrong_and_a_right_example(reference):
+    for code in RULES:
+        known = explanations()[code]
+        section = reference.split(f'<section id="{code}">')[1].split("</section>")[0]
+        assert str(escape(known.wrong)).strip() in section
+        assert str(escape(known.right)).strip() in section
 
 
 def test_every_link_of_the_reference_leads_somewhere_in_it(reference):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect
 from collections import defaultdict
 
@@ -9,6 +10,9 @@ from .codes import CODES
 from .danger import DANGER as DANGER
 from .draft import Draft
 from .findings import Finding, did_you_mean
+
+RULE = re.compile(r"R\d\d")
+"""How the code of a rule of the trade is written."""
 
 
 def apply_accepts(draft: Draft) -> None:
@@ -30,7 +34,8 @@ def apply_accepts(draft: Draft) -> None:
                 "cure what the finding says",
             )
         elif not matching:
-            meant = "" if accept.code in CODES else did_you_mean(accept.code, CODES)
+            known = accept.code in CODES or RULE.fullmatch(accept.code)
+            meant = "" if known else did_you_mean(accept.code, CODES)
             draft.report(
                 "accept-unused",
                 place,

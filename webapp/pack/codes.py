@@ -1,7 +1,7 @@
 """Every code that a finding of the pack language can have: what it means, why it matters, wrong and right.
 
 Codes are stable: they stand in packs (`accept`), in scripts and in people's heads. A rule of the trade has
-the code R and two digits.
+the code R and two digits, and is explained where it is proved.
 """
 
 from __future__ import annotations
@@ -435,59 +435,4 @@ CODES: dict[str, Code] = {
         "twelve steps with `needs: []` that all open or shut the same drain",
         "`needs` that say which of them comes first",
     ),
-    # rules of the trade that the language itself keeps ---------------------------------------------
-    "R21": Code(
-        "One clear unit",
-        "Bare “pounds” may be pound-feet or pound-inches: a factor of 12.",
-        "torque: 20 pounds",
-        "torque: 20 lbf·ft",
-    ),
-    "R26": Code(
-        "Two units agree",
-        "Two printed units must overlap within their rounding, because somebody will use the wrong one.",
-        "torque: 24 N·m (20 lbf·ft)",
-        "torque: 24 N·m (18 lbf·ft)",
-    ),
-    "R27": Code(
-        "The order names each fastener once",
-        "A bolt left out or done twice warps the flange and rolls the gasket.",
-        "order: [1, 2, 4, 4]",
-        "order: [1, 3, 2, 4]",
-    ),
-    "R29": Code(
-        "An angle stands on a snug torque",
-        "An angle from an unknown start is no figure.",
-        "angle: 90°",
-        "torque: 30 N·m, angle: 90°",
-    ),
-    "R51": Code(
-        "Every wait has a number",
-        "“Let it cure” alone cannot be timed or checked.",
-        "cure: {kind: soak, name: Let it soak}",
-        "cure: {kind: soak, name: Let it soak, least: 10 min}",
-    ),
-    "R53": Code(
-        "A question is asked before it matters",
-        "A question must stand before the first thing that depends on its answer.",
-        "a question whose `when` names a later question",
-        "the earlier question above it",
-    ),
-    "R54": Code(
-        "Figures have a source",
-        "A figure that nobody can look up cannot be argued with. “Common practice, no source” is a source.",
-        "torque: 20 lbf·ft",
-        "torque: 20 lbf·ft, source: workshop-manual",
-    ),
 }
-
-
-def explain(code: str) -> str | None:
-    """Return the explanation of a code as text, or None when there is no such code."""
-    known = CODES.get(code)
-    if known is None:
-        return None
-    parts = [f"{code}: {known.title}", "", known.why, "", "wrong"]
-    parts += [f"  {line}" for line in known.wrong.splitlines()]
-    parts += ["right"]
-    parts += [f"  {line}" for line in known.right.splitlines()]
-    return "\n".join(parts)

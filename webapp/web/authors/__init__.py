@@ -6,8 +6,8 @@ from itertools import groupby
 
 from flask import Blueprint, render_template
 
-from webapp.pack.codes import CODES
 from webapp.pack.reference import FORMS, SMALLEST_PACK, WHOSE, Section, sections, units_by_kind
+from webapp.proof.explain import others, rules
 
 bp = Blueprint("authors", __name__, template_folder="templates")
 
@@ -19,7 +19,8 @@ def authors() -> str:
     return render_template(
         "authors/authors.html",
         groups=groups,
-        codes=CODES,
+        rules=list(rules()),
+        codes=list(others()),
         smallest=SMALLEST_PACK,
         forms=FORMS,
         units=units_by_kind(),
