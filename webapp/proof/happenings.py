@@ -408,6 +408,16 @@ class Reader:
             if lets_air_in:
                 yield from self.air_in(fluid)
 
+    def slackens(self, group: str) -> Iterator[Change | Moment]:
+        """Yield what follows from slackening a group that holds fuel in or brakes together."""
+        joint = self.front.fasteners[group].joint
+        if joint == "fuel":
+            fuels = (name for name, fluid in self.front.fluids.items() if fluid.circuit == "fuel")
+            yield Moment("slackens", frozenset(f"fluids:{name}" for name in fuels))
+        elif joint == "brake":
+            for proof in ("firm-pedal", "slow-stop"):
+                yield Change(f"due:{proof}", "arises")
+
     def unplugs(self, name: str) -> Moment:
         """Return the moment at which what closed an opening comes out: a plug, a tester under pressure."""
         fluids = self.relations.fluids_of(self.front.items[name])
@@ -611,11 +621,13 @@ class Reader:
             # Fasteners
             case Loosen():
                 yield self.disturbs(name)
+                yield from self.slackens(name)
                 yield from self.freed(step, name)
                 yield Change(f"group:{name}", "loosen")
                 yield Change(f"due:renew-{name}", "disturbed")
             case Undo():
                 yield self.disturbs(name)
+                yield from self.slackens(name)
                 yield from self.freed(step, name)
                 total = self.front.fasteners[name].total()
                 count = action.count or total

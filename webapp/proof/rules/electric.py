@@ -18,6 +18,7 @@ DECLARE = "an item of kind earth-lead, and “- disconnect” of it before; or `
 LOCK = "“- isolate: {object}” before it, and “- restore: {object}” when the work is done"
 KEY_OUT = "“- key: out” before it, or the battery's earth lead off"
 STOP_IT = "“- stop: engine” before it"
+GIVE_BACK = "“- restore: {object}” when the work is done"
 
 
 def live(moment: str) -> Row:
@@ -83,7 +84,7 @@ R10 = Rule(
     "error",
     "A fan that starts by itself, a standby set, stop-start and remote start are locked off while hands are "
     "at belts, guards and what rotates, or at what their `reaches` names. A charger on the mains is locked "
-    "off for live work, a block heater before its coolant is let out.",
+    "off for live work, a block heater before its coolant is let out. At the end all is back in service.",
     rows=(
         Row("energy", "zone", LOCKED, "{name} is {state} when “{moment}” brings hands near it", LOCK,
             only=CAN_TURN, unless=REACHES, do="Lock {name} off, and try it."),
@@ -98,6 +99,8 @@ R10 = Rule(
         ),
         Row("energy", "opens-cooling", LOCKED, "{name} is {state} when “{moment}” lets its coolant out", LOCK,
             only=frozenset({"heater"}), unless=REACHES, do="Lock {name} off."),
+        Row("energy", "end", frozenset({"armed"}), "{name} is {state} at the end of the job", GIVE_BACK,
+            do="Put {name} back in service."),
     ),
 )  # fmt: skip
 
@@ -108,7 +111,7 @@ R18 = Rule(
     "error",
     "No hand and no tool at a belt, a guard or what rotates while the engine runs or could be started: the "
     "key out, or the battery's earth lead off. The same before the engine is turned by hand. Where a job can "
-    "be left for the night, the engine stands.",
+    "be left for the night, and at its end, the engine stands.",
     rows=(
         Row("run", "zone", STOPPED, "{name} is {state} when “{moment}” brings hands to what turns", STOP_IT,
             do="Stop the engine."),
@@ -119,6 +122,7 @@ R18 = Rule(
         Row("able", "turns-over", NOT_ABLE,
             "{name} is {state} when it is turned by hand: its key is not known to be out, nor its battery to "
             "be off", KEY_OUT, do="Take the key out. Put it in your pocket."),
+        Row("run", "end", STOPPED, "{name} is {state} at the end of the job", STOP_IT, do="Stop the engine."),
         Row("run", "stops-safely", STOPPED, "{name} is {state}, and the work may be laid down here", STOP_IT,
             do="Stop the engine."),
     ),

@@ -51,13 +51,17 @@ R11 = Rule(
     "Fuel pressure let down first",
     "Fuel sprays onto a hot exhaust and burns. At high pressure it enters the skin.",
     "error",
-    "Before any fuel joint opens, the pressure is let down and a reading shows it: one that `proves: "
+    "Before any fuel joint opens or its group is slackened, the pressure is let down and a reading shows "
+    "it: one that `proves: "
     "no-pressure`, in the step that lets it down, in the one that opens, or between. The key on, a crank or "
     "a start brings the pressure back.",
     rows=(
-        Row("pressure", "opens", frozenset({"shown"}), "{name} is {state} when “{moment}”",
-            "“- relieve: {object}” before it, and a reading that `proves: no-pressure`", only=FUEL,
-            anywhere=False, do="Let the pressure of the {name} down. Read the gauge."),
+        *(
+            Row("pressure", moment, frozenset({"shown"}), "{name} is {state} when “{moment}”",
+                "“- relieve: {object}” before it, and a reading that `proves: no-pressure`", only=FUEL,
+                anywhere=False, do="Let the pressure of the {name} down. Read the gauge.")
+            for moment in ("opens", "slackens")
+        ),
     ),
     judges=(undeclared,),
 )  # fmt: skip

@@ -19,6 +19,7 @@ COLD = frozenset({"cold"})
 COOL = frozenset({"cold", "warm"})
 STANDS = frozenset({"ground", "stands", "lift", "ramps"})
 NOT_JACK = STANDS | {"unknown"}
+ANY_BUT_UP = frozenset({"swollen", "down", "shown", "unknown"})  # what swells with heat, the heat tells
 SAFE = frozenset({"made safe"})
 SEEN = frozenset({"quiet", "seen"})
 REACHES = frozenset({"reaches"})
@@ -35,12 +36,20 @@ R13 = Rule(
     "error",
     "Before the cooling system is let down, drained or opened, the engine is cold: measured (cap below 50 "
     "°C, common practice, no source), or waited for. Before oil is let out it is known to be cold or warm. A "
-    "filler of the oil may be opened at any heat. After a start the engine is hot.",
+    "filler of the oil may be opened at any heat. After a start the engine is hot. What was pumped up cold "
+    "is "
+    "let down before it is opened.",
     rows=(
         *(
             Row("heat", moment, COLD, "{name} is {state} when “{moment}”", COOL_DOWN,
                 do="Wait until a bare hand can rest on the cap.")
             for moment in ("opens-cooling", "relieves-cooling")
+        ),
+        *(
+            Row("pressure", moment, ANY_BUT_UP, "{name} is {state} when “{moment}”",
+                "“- relieve: {object}” before it", only=frozenset({"circuit-cooling"}), anywhere=False,
+                do="Let the pressure of the {name} down first.")
+            for moment in ("opens", "unplugs")
         ),
         Row("heat", "lets-oil-out", COOL, "{name} is {state} when “{moment}”",
             COOL_DOWN + ", or `engine: warm` under `opening`", do="Let the oil cool first."),
@@ -54,7 +63,9 @@ R14 = Rule(
     "error; warning without chocks",
     "Steps under the vehicle (those with the hazard falling-vehicle) need it on stands, a lift, ramps or the "
     "ground. No work while the jack alone holds it. The wheels that stay down are chocked before it is "
-    "raised, but on a lift. It is not driven off stands, and not left on the jack.",
+    "raised, but on a lift. It is not driven off stands, not left on the jack, and down at the end, unless "
+    "it "
+    "came on stands or a lift.",
     rows=(
         Row("raised", "under", STANDS, "{name} is {state} when somebody goes under it in “{step}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
@@ -65,6 +76,8 @@ R14 = Rule(
             do="Chock the wheels that stay on the ground."),
         Row("raised", "moves", frozenset({"ground", "unknown"}), "{name} is {state} when it is driven",
             "“- lower: vehicle” before it", do="Lower the vehicle."),
+        Row("raised", "end", frozenset({"ground", "unknown"}), "{name} is {state} at the end of the job",
+            "“- lower: vehicle”", unless=frozenset({"came-raised"}), do="Lower the vehicle."),
         Row("raised", "stops-safely", NOT_JACK, "{name} is {state}, and the work may be laid down here",
             ON_STANDS + ", or “- lower: vehicle”", do="Set the vehicle on stands, or lower it."),
     ),
@@ -178,7 +191,7 @@ R40 = Rule(
     "error",
     "Once a brake circuit was opened, drained or bled: a firm pedal, the level and a look for leaks before "
     "the vehicle moves, each by a reading that `proves` it, and a stop from walking pace before it is handed "
-    "back.",
+    "back. Where a group with `joint: brake` was out or slack: the pedal and the stop.",
     rows=(
         *(proved("moves", DRIVEN, proof) for proof in ("firm-pedal", "brake-level", "dry")),
         *(proved("end", HANDED_BACK, proof) for proof in ("firm-pedal", "brake-level", "dry", "slow-stop")),
