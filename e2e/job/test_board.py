@@ -111,6 +111,7 @@ def test_what_may_be_passed_is_passed_only_with_a_reason_that_stays_in_the_recor
     duct.done()  # the last step: now everything has to be whole again
     assert duct.dialog == "ahead"
     expect(duct.page.locator("#ahead li")).to_contain_text("Lamp plug is undone at the end of the job")
+    expect(duct.page.locator("#ahead li a")).to_have_text("Left out: Push the lamp plug on")
     for short in ("", "scrapped", "            "):
         duct.page.fill("#pass-why", short)
         duct.tap("#ahead [data-do=do-anyway]")
@@ -124,6 +125,9 @@ def test_what_may_be_passed_is_passed_only_with_a_reason_that_stays_in_the_recor
     assert before["step"] == "look"
     assert before["data"] == {"gate": "hand-over", "rules": ["R03"], "reason": REASON}
     expect(duct.page.locator("#passed")).to_contain_text(REASON)
+    go_to(duct, "look")
+    expect(duct.page.locator("#missing")).to_contain_text(f"Passed all the same: {REASON}")
+    duct.tap("#to-overview")
     with duct.page.expect_download() as saving:
         duct.page.click("[data-do=save-record]")
     saving.value.save_as(tmp_path / "record.json")
@@ -147,11 +151,17 @@ def test_leaving_a_step_out_or_taking_a_tick_back_is_judged_anew_at_once(duct):
 
 
 def test_already_so_is_held_to_the_same_needs_as_a_tick(duct):
-    """It says that the plug is off already, and so it is: nothing is asked."""
     duct.open(ready=False).begin()
     duct.tap("#step-plug-off [data-do=already]")
-    assert duct.step == "cover-off"
+    assert duct.step == "cover-off"  # nothing is missed: nothing is asked
     count(duct, 1)
+    duct.up_to("wipe")
+    go_to(duct, "cover-on")
+    duct.tap("#step-cover-on [data-do=already]")
+    assert duct.dialog == "ahead"
+    expect(duct.page.locator("#ahead [data-do=do-anyway]")).to_be_hidden()
+    duct.tap("#ahead [data-do=leave]")
+    assert duct.log("step-passed-over")[-1]["step"] == "plug-off"
 
 
 def test_permits_say_what_stands_in_the_way_and_say_plainly_when_nothing_does(duct):
@@ -210,6 +220,11 @@ def test_without_its_tables_nothing_is_taken_for_safe(duct):
     expect(duct.page.locator("#ahead li")).to_contain_text("not known")
     duct.tap("#ahead [data-do=do-anyway]")
     assert duct.step == "cover-off"
+    duct.tap("#open-now")
+    expect(duct.page.locator("#board-told")).to_contain_text("not known yet")
+    duct.tap("a[href='#safe']")
+    expect(duct.page.locator("#safe-way")).to_contain_text("Engine off, key out.")
+    expect(duct.page.locator("#tag")).to_have_text("DO NOT START")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

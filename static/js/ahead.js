@@ -41,6 +41,6 @@ export function ask(page, open) {
   })
 }
 
-const line = (page, { text, to, word }) =>
+const line = (page, { text, to, fix, word }) =>
   el("li", { "data-word": word ?? null }, text,
-    ...(word && to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, page.pack.step.get(to).title)] : []))
+    ...(word && to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, `${page.state.steps[to] && fix ? "Left out: " : ""}${page.pack.step.get(to).title}`)] : []))

@@ -27,7 +27,10 @@ export function setUp(page, here) {
   let model = null
   const load = () => tables().then((plain) => { model = plain; bring(here) }, () => null)
   const title = (id) => page.pack.step.get(id)?.title ?? id
-  const to = (id, words) => el("a", { class: "button wide", href: `#step-${id}`, "data-to": id }, `${words}${title(id)}`)
+  const to = (id, words = "") => el("a", { class: "button wide", href: `#step-${id}`, "data-to": id }, `${words}${title(id)}`)
+
+  /** A link to the step that puts something right; one that was left out says so. */
+  const cure = (id, words) => to(id, page.state.steps[id] ? "Left out: " : words)
 
   /** What a step misses, the gravest first. text: a sentence; to: where it is put right, or else where it came from. */
   const missed = (step, state = page.state) =>
@@ -42,10 +45,11 @@ export function setUp(page, here) {
   /** A line of what is missed, with the way to put it right. */
   const line = ({ text, to: there, fix, word }, link = true) =>
     el("li", { "data-word": word }, el("p", {}, ...(word === "danger" ? [el("b", {}, "Cannot be passed. ")] : word === "warning" ? ["Look at this. "] : []), text),
-      ...(link && there ? [to(there, fix ? "Put right: " : "It came with: ")] : []))
+      ...(link && there ? [fix ? cure(fix, "Put right: ") : to(there, "It came with: ")] : []))
 
   let count = null
   let drawn = {}
+  const shown = new Map() // place → what it shows
 
   /** Draw the screen that is coming, before it is painted. */
   function dress(screen) {
@@ -82,18 +86,28 @@ export function setUp(page, here) {
   function miss(screen) {
     const place = $("#missing")
     const step = screen?.startsWith("step-") ? screen.slice(5) : null
+    const done = Boolean(page.state.steps[step])
     const found = step ? missed(step) : []
-    place.hidden = !found.length
-    if (!found.length) return
+    const passed = done ? page.state.permits.filter((one) => one.step === step) : []
+    place.hidden = !found.length && !passed.length
+    if (place.hidden) return
     const notice = $("#notice")
     const linked = new Set(notice.hidden ? [] : [...notice.querySelectorAll("[data-to]")].map((link) => link.dataset.to))
     const more = found.length - SHORT
-    place.replaceChildren(
-      el("p", {}, el("b", {}, page.state.steps[step] ? "By the ticks that stand now, this was missed:" : "Not so yet, and this step needs it:")),
+    replace(place, JSON.stringify([step, done, found, passed, [...linked]]), () => [
+      ...(found.length ? [el("p", {}, el("b", {}, done ? "By the ticks that stand now, this was missed:" : "Not so yet, and this step needs it:"))] : []),
       el("ul", { class: "misses" }, ...found.slice(0, SHORT).map((one) => line(one, !linked.has(one.to)))),
       ...(more > 0 ? [el("a", { class: "button wide", href: "#now" }, `${more} more: open now`)] : []),
-    )
+      ...passed.map(({ reason }) => el("p", {}, `Passed all the same: ${reason}`)),
+    ])
     notice.after(place)
+  }
+
+  /** Draw a place anew only when something differs: what has the focus keeps it. */
+  function replace(place, key, nodes) {
+    if (shown.get(place) === key) return
+    shown.set(place, key)
+    place.replaceChildren(...nodes())
   }
 
   const SCREENS = {
@@ -101,23 +115,25 @@ export function setUp(page, here) {
       tally()
       $("#strips").hidden = true // the board says the same, and more
       const things = board(model, page.pack, page.state)
-      $("#board").replaceChildren(...KINDS.flatMap((kind) => {
+      replace($("#board"), JSON.stringify([things, page.state.steps]), () => KINDS.flatMap((kind) => {
         const own = things.filter((one) => one.kind === kind)
         return own.length ? [el("h3", {}, HEADS[kind]), el("ul", { class: "misses" }, ...own.map(thing))] : []
       }))
+      const gates = permits(model, page.pack, page.state)
       const opened = new Set([...document.querySelectorAll("#permits details[open]")].map(({ dataset }) => dataset.gate))
-      $("#permits").replaceChildren(el("h3", {}, "What stands in the way"), ...permits(model, page.pack, page.state).map((one) => permit(one, opened)))
+      replace($("#permits"), JSON.stringify([gates, page.state.steps]), () =>
+        [el("h3", {}, "What stands in the way"), ...gates.map((one) => permit(one, opened))])
     },
     safe() {
       const { open, steps, tag } = stopSafely(model, page.pack, page.state)
       const way = []
       if (open.length) {
         way.push(el("h3", {}, "Do this first"), el("ol", { class: "misses" }, ...open.map((one) =>
-          el("li", {}, el("p", {}, one.do || one.what), ...(one.fix ? [to(one.fix, "By the step: ")] : [])))))
+          el("li", {}, el("p", {}, one.do || one.what), ...(one.fix ? [cure(one.fix, "By the step: ")] : [])))))
       }
       if (steps.length) {
         way.push(el("h3", {}, open.length ? "Or go on to where the job can be left" : "Or go on to the next planned stop"),
-          el("ol", { class: "misses" }, ...steps.map((id) => el("li", {}, to(id, "")))))
+          el("ol", { class: "misses" }, ...steps.map((id) => el("li", {}, to(id)))))
       }
       if (!open.length) way.unshift(el("p", {}, el("b", {}, "The work can be laid down now.")))
       $("#safe-way").replaceChildren(...way)
@@ -128,7 +144,7 @@ export function setUp(page, here) {
   const thing = ({ name, words, since, fix }) =>
     el("li", {}, el("p", {}, el("b", {}, name), ` is ${words}`),
       el("div", { class: "pair" }, since ? to(since, "Since: ") : el("span", {}, "So from the start"),
-        fix ? to(fix, "Ends with: ") : el("span", {}, "No step of this job ends it")))
+        fix ? cure(fix, "Ends with: ") : el("span", {}, "No step of this job ends it")))
 
   function permit({ gate: name, step, open }, opened) {
     const [found, asked] = [missed(step ?? ""), GATES[name]]
