@@ -209,6 +209,7 @@ class Things:
         }
         holds["pins-timed"] = item.kind == "temporary" and any(one.timed for one in into)
         holds["disconnected"] = name in self.done[Disconnect]
+        holds["new-drive"] = item.kind == "drive" and name in self.done[Fit]
         return frozenset(marks | {mark for mark, is_so in holds.items() if is_so}) | self.follow_ups
 
     def of_item(self, name: str, item: schema.Item) -> Iterator[Thing]:
@@ -488,7 +489,8 @@ def variable(
         found = table * change.pieces if isinstance(table, int) else table
         rule = machine.rules.get(change.move, machine.rule)
         refused = machine.refused.get(change.move, REFUSED)
-        own.append(Move(step, at, change.move, found, rule, refused, machine.cures.get(change.move, "")))
+        cures = machine.cures.get(change.move, "")
+        own.append(Move(step, at, change.move, found, rule, refused, cures, change.wait))
     needs: list[Need] = []
     for code, row in rows:
         if row.unless & thing.marks or (row.only and not row.only & thing.marks):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Any, NamedTuple
 
-from webapp.pack.actions import Connect, Disconnect, Fit, Start, Tension, Tighten, Verb
+from webapp.pack.actions import Connect, Disconnect, Tighten, Verb
 from webapp.pack.compiled import holds
 
 from ..job import MOST_ANSWERS, Job, JobStep
@@ -25,42 +25,23 @@ GENERIC = stems("connections hoses plugs lines pipes leads wires cables connecto
 # --- R49
 
 
-def follow_ups(job: Job) -> Iterator[Found]:
-    """Yield each new belt and each wheel that nobody looks at again."""
-    checked = {check for one in job.front.follow_ups.values() for check in one.checks}
-    actions = [(step, at, action) for step in job.steps for at, action in enumerate(step.actions)]
-    fitted = {action.fit for _, _, action in actions if isinstance(action, Fit)}
-    runs = any(isinstance(action, Start) for _, _, action in actions)
-    set_as: dict[str, set[str | None]] = defaultdict(set)
-    last: dict[str, tuple[JobStep, int, Verb]] = {}
-    for step, at, action in actions:
-        if isinstance(action, Tension):
-            set_as[action.tension].add(action.as_)
-            last[action.tension] = step, at, action
-        elif isinstance(action, Tighten) and job.front.fasteners[action.tighten].joint == "wheel":
-            last[action.tighten] = step, at, action
-    for name, (step, at, action) in last.items():
-        spot = Spot(step.id, ("actions", at))
-        if isinstance(action, Tighten):
-            group = job.front.fasteners[name].name
-            if "wheel-fasteners" not in checked:
-                yield Found(
-                    spot,
-                    f"no follow-up looks at the {group} again",
-                    "under `follow-ups`: “wheels: {name: Wheel fasteners, distance: 100 km, checks: "
-                    "wheel-fasteners, what: Tighten them to their figure again.}”",
-                    severity="warning",
-                )
-        elif name in fitted and "belt" not in checked and not job.front.items[name].timed:
-            if runs and "new" in set_as[name] and "used" not in set_as[name]:
-                continue  # R42 asks for the belt to be set again
-            yield Found(
-                spot,
-                f"no follow-up looks at the new {job.front.items[name].name} again",
-                "under `follow-ups`: “belt: {name: Belt, heat-cycles: 3, checks: belt, what: Press the belt "
-                "and look at its edges.}”",
-                severity="warning",
-            )
+def wheels(job: Job) -> Iterator[Found]:
+    """Yield each group of wheel fasteners that is tightened, and that no follow-up looks at again."""
+    if any("wheel-fasteners" in one.checks for one in job.front.follow_ups.values()):
+        return
+    last: dict[str, Spot] = {}
+    for step in job.steps:
+        for at, action in enumerate(step.actions):
+            if isinstance(action, Tighten) and job.front.fasteners[action.tighten].joint == "wheel":
+                last[action.tighten] = Spot(step.id, ("actions", at))
+    for name, spot in last.items():
+        yield Found(
+            spot,
+            f"no follow-up looks at the {job.front.fasteners[name].name} again",
+            "under `follow-ups`: “wheels: {name: Wheel fasteners, distance: 100 km, checks: wheel-fasteners, "
+            "what: Tighten them to their figure again.}”",
+            severity="warning",
+        )
 
 
 # --- R50
@@ -302,6 +283,17 @@ RULES: tuple[Rule, ...] = (
                 unless=frozenset({"follow-up-level"}),
             ),
             Row(
+                "belt",
+                "end",
+                frozenset({"slack", "run in"}),  # R42 asks for what these need
+                "no follow-up looks at the new {name} again",
+                "under `follow-ups`: “belt: {{name: Belt, heat-cycles: 3, checks: belt, what: Press the belt "
+                "and look at its edges.}}”",
+                "warning",
+                unless=frozenset({"follow-up-belt", "timed"}),
+                only=frozenset({"new-drive"}),
+            ),
+            Row(
                 "settings",
                 "end",
                 frozenset({"quiet", "lost", "seen"}),
@@ -313,7 +305,7 @@ RULES: tuple[Rule, ...] = (
                 do="Set clock and windows, and let the idle settle.",
             ),
         ),
-        judges=(follow_ups,),
+        judges=(wheels,),
     ),
     Rule(
         "R50",
