@@ -108,11 +108,12 @@ def is_belt(item: schema.Item) -> bool:
 
 
 class Change(NamedTuple):
-    """A move of one variable."""
+    """A move of one variable. wait: the one that must be over for it, if any."""
 
     variable: str
     move: str
     pieces: int = 1
+    wait: str = ""
 
 
 class Moment(NamedTuple):
@@ -234,9 +235,8 @@ class Reader:
             if name not in self.job.waits:
                 continue
             begun, wait = self.job.waits[name]
-            yield from self.hardens(begun, wait, step)
-            if wait.kind == "cool-down":
-                yield from self.cooled()
+            over = [*self.hardens(begun, wait, step), *(self.cooled() if wait.kind == "cool-down" else ())]
+            yield from (change._replace(wait=name) for change in over)
         yield from self.read(step, first=True)
         passed = self.ports.passed(step)
         if passed:
