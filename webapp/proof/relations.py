@@ -107,16 +107,6 @@ class Relations:
                 found.setdefault(into, []).append(name)
         return found
 
-    @cached_property
-    def hiders(self) -> dict[tuple[str, str], list[str]]:
-        """Return by table and id the items that hide it while they are on."""
-        found: dict[tuple[str, str], list[str]] = {}
-        for name, item in self.front.items.items():
-            for hidden in item.hides:
-                table = "items" if hidden in self.front.items else "fasteners"
-                found.setdefault((table, hidden), []).append(name)
-        return found
-
     def joints_of(self, name: str) -> list[str]:
         """Return the joints that a part belongs to, and those that a seal is put in."""
         found = [joint for joint, parts in self.joints.items() if name in parts]
