@@ -50,6 +50,7 @@ def test_no_published_figure_for_a_bolt_is_unusual(row):
         ("M10x1", None, "aluminium", "15 N·m"),
         ("M10x1", None, "steel", "10 N·m"),
         ("M24x1.5", None, "steel", "250 N·m"),
+        ("M22x1.5", None, "aluminium", "60 N·m"),
         ("1/4-20 UNC", "grade 5", "cast-iron", "8 lbf·ft"),
         ("5/16-18 UNC", "grade 5", "cast-iron", "17 lbf·ft"),
         ("3/8-16 UNC", "grade 5", "steel", "31 lbf·ft"),

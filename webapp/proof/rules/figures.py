@@ -31,16 +31,26 @@ SOFT: dict[str, tuple[float, dict[str, str]]] = {
 SLICK = NUT_FACTORS["anti-seize (common practice)"][0]
 DRY = NUT_FACTORS["dry (common practice)"][0]
 TWICE, QUARTER = 2.0, 0.25
+PLUG = (
+    12.0  # mm: from here up a fine thread is as often that of a plug as of a bolt. Common practice, no source
+)
+SOFT_LOW = (
+    0.1  # of the least figure: what plastic is screwed to still holds a cap. Common practice, no source
+)
 _STEEL = {"metric": (ISO, re.compile(r"\d{1,2}\.\d")), "unified": (SAE, re.compile(r"grade ?\d"))}
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The figures, N·m, that are usual for a thread, and the words for what it was worked out from."""
+    """The figures, N·m, that are usual for a thread, and the words for what it was worked out from.
+
+    plug: the thread may be that of a plug, sensor or union, which seals and clamps nothing.
+    """
 
     low: float
     high: float
     what: str
+    plug: bool = False
 
 
 def grade(thread: Thread, text: str | None) -> str | None:
@@ -69,12 +79,13 @@ def band(group: schema.Fasteners) -> Band | None:
         if group.into in SOFT:
             share, classes = SOFT[group.into]
             soft = torque_for(strength(thread, classes[thread.system]).proof_load, thread, DRY)
-            least, most = least * share, min(most, float(soft.m_as("N*m"))) * share
+            least *= SOFT_LOW if group.into == "plastic" else share
+            most = min(most, float(soft.m_as("N*m"))) * share
     except Refused:
         return None
-    return Band(
-        least, most, f"{thread.designation}, {words}" + (f", into {group.into}" if group.into else "")
-    )
+    what = f"{thread.designation}, {words}" + (f", into {group.into}" if group.into else "")
+    fine = thread.kind != "coarse" and float(thread.diameter.m_as("mm")) >= PLUG
+    return Band(least, most, what, fine and group.joint not in ("structural", "rotating"))
 
 
 def judge(job: Job) -> Iterator[Found]:
@@ -106,9 +117,9 @@ def fits(
     if high > usual.high:
         severity = "error" if high > TWICE * usual.high else "warning"
         much = "more than twice as much as" if severity == "error" else "more than"
-    elif low < usual.low * QUARTER:
+    elif low < usual.low * (QUARTER / 2 if usual.plug else QUARTER):
         severity, much = "error", "less than a quarter of"
-    elif low < usual.low and not group.angle:
+    elif low < usual.low and not group.angle and not usual.plug:
         much = "less than"
     else:
         return

@@ -107,7 +107,12 @@ def seals(front: schema.FrontMatter, group: schema.Fasteners) -> bool:
     """Return whether a group closes a sealed joint: by its own word, else by what it holds."""
     if group.joint:
         return group.joint == "sealed"
-    return any(front.items[one].sealed_by or front.items[one].kind == "joint" for one in group.holds)
+    held = [front.items[one] for one in group.holds]
+    seals = {one.sealed_by for one in held} - {None}
+    turning = {
+        name for name, item in front.items.items() if item.form == "lip-seal"
+    }  # seals a shaft, no faces
+    return bool(seals - turning) or any(one.kind == "joint" for one in held)
 
 
 def in_stages(front: schema.FrontMatter, group: schema.Fasteners, how: set[str]) -> bool:
