@@ -214,3 +214,13 @@ def bought(name, amount, **more):
 def test_a_fluid_is_measured_only_where_all_amounts_are_said(poured, there, lacks):
     found = listed.short(poured, there)
     assert (found and found[0]) == lacks
+
+
+def test_a_ready_mixture_counts_for_the_concentrate_that_is_in_it():
+    there = [bought("concentrate", "2 L"), bought("ready mix", "2 L")]
+    assert listed.short([fill("6 L", "50 %")], there, 0.5) is None
+    assert listed.short([fill("8 L", "50 %")], there, 0.5) == ("of its concentrate go in", *volumes(4, 3))
+
+
+def volumes(*litres):
+    return tuple(listed.most(read(f"{one} L", "volume")) for one in litres)

@@ -151,14 +151,15 @@ def of_fluid(
     listed: Mapping[str, schema.Consumable],
 ) -> Iterator[Found]:
     """Find the first answers under which less of a fluid is listed than goes in."""
-    fluid = job.front.fluids[name].name
+    fluid, mix = job.front.fluids[name].name, job.front.fluids[name].mix
+    mixed = float(mix.nominal or mix.high or 100) / 100 if mix else 1.0
     whens = [step.data.when for step, _, _ in places]
     for answers in combinations(job, whens, [one.when for one in listed.values()]):
         done = [(step, at, fill) for step, at, fill in places if holds(step.data.when, answers)]
         there = [one for one in listed.values() if holds(one.when, answers)]
         if not done:
             continue
-        lacking = short(done, there)
+        lacking = short(done, there, mixed)
         if lacking:
             step, at, fill = done[0]
             what, need, have = lacking
@@ -174,13 +175,20 @@ def of_fluid(
 
 
 def short(
-    done: list[tuple[JobStep, int, Fill]], there: list[schema.Consumable]
+    done: list[tuple[JobStep, int, Fill]], there: list[schema.Consumable], mixed: float = 1.0
 ) -> tuple[str, float, float] | None:
     """Return what is short, how much is needed and how much there is, both in the base unit of volumes.
 
     Where a concentrate is listed, it is held against its share of what goes in, and all together against the
     whole only where the water is listed too. An amount that is not said makes no finding.
+    mixed: what share of concentrate a ready mixture holds, 1 where nobody says.
     """
+
+    def of(entry: schema.Consumable) -> float:
+        if CONCENTRATE.search(entry.name):
+            return 1.0
+        return 0.0 if WATER.search(entry.name) else mixed
+
     poured = [most(fill.volume) for _, _, fill in done]
     bought = [volume(one) for one in there]
     if any(one is None for one in (*poured, *bought)):
@@ -193,8 +201,7 @@ def short(
             need = sum(
                 (one or 0) * float(share or 0) / 100 for one, share in zip(poured, shares, strict=True)
             )
-            strong = [one for one, entry in zip(bought, there, strict=True) if not WATER.search(entry.name)]
-            got = sum(one or 0 for one in strong)
+            got = sum((one or 0) * of(entry) for one, entry in zip(bought, there, strict=True))
             if got < need * (1 - SLACK):
                 return "of its concentrate go in", need, got
         if not any(WATER.search(one.name) for one in there):
