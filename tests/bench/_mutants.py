@@ -31,6 +31,12 @@ OPPOSITE = {
 }  # fmt: skip
 """The verb that an author may write by a slip, for the same object and the same other keys."""
 
+AGAIN = {
+    "key", "relieve", "rinse", "clean", "compare", "mark", "ventilate", "pressure-test", "tighten", "tension",
+    "chock", "bleed", "clear-chips", "hand-over", "drain", "fill", "loosen", "drill", "tap",
+}  # fmt: skip
+"""Verbs that do no harm when they are written twice running: what they do is done."""
+
 CLOCKS = ("open-time", "tacky-after", "to-torque", "to-fluid")
 UNITS = {"lbf·ft": "lbf·in", "lbf·in": "lbf·ft", "N·m": "lbf·ft"}
 NUMBER = re.compile(r"\d+(?:\.\d+)?")
@@ -232,7 +238,8 @@ class Pack:
             for key in ("passes", "order"):
                 if key in group:
                     what = f"fasteners.{name}.{key}"
-                    yield slip("passes", f"delete {what}", block.dropped("fasteners", name, key))
+                    if key == "passes" or "pattern" not in group:  # from a pattern the order is worked out
+                        yield slip("passes", f"delete {what}", block.dropped("fasteners", name, key))
                     for at, _ in enumerate(group[key] if key == "passes" else group[key][:1]):
                         text = block.dropped("fasteners", name, key, at)
                         yield slip("passes", f"delete entry {at + 1} of {what}", text)
@@ -281,7 +288,8 @@ class Pack:
                 return Slip(kind, block.step, what, {number: text})
 
             yield slip("action deleted", f"delete “{said}”", block.dropped("actions", at))
-            yield slip("action twice", f"“{said}” twice", block.repeated(at))
+            if verb not in AGAIN:
+                yield slip("action twice", f"“{said}” twice", block.repeated(at))
             key, value = node.value[0]
             if verb in OPPOSITE:
                 text = block.replaced(key, OPPOSITE[verb])

@@ -86,6 +86,7 @@ TABLES = {
     "consumables": """\
   tube-{n}: {{name: silicone for cover {n}, amount: 10 mL, pack: 70 mL, for: [rtv-{n}]}}
   cloth-{n}: {{name: cloths for face {n}, count: 2}}
+  smear-{n}: {{name: clean oil for the ring of sensor {n}, count: 1, for: [ring-{n}]}}
   can-{n}: {{name: gear oil after cover {n}, amount: 7.4 L, pack: 10 L, for: [gear-oil]}}
 """,
 }
@@ -128,7 +129,7 @@ waits:
 ```
 
 Set the pan under the cock. About **7.4 L** come out, slowly at first. Leave it for 10 min until it
-only drips, and keep the lid on the pan: a spill on the floor is a fall.
+only drips. Keep the lid on the pan: a spill on the floor is a fall.
 """,
     """
 ## Take cover {n} off {{#off-{n}}}
@@ -147,7 +148,7 @@ photo: the bolts in a card, in their places
 safe-stop: The port is plugged. Hang the tag on the key, and it may stand like this for days.
 ```
 
-Slacken the bolts crosswise, half a turn each, then take them out.
+Slacken the bolts crosswise, half a turn each. Then take them out.
 
 - Count six into the card.
 - Tap the cover with a soft hammer; do not lever between the faces.
@@ -177,6 +178,7 @@ scratch across the face is a leak path. Wipe until a white cloth stays white, an
 hands-on: 3 min
 when: {{shield: none}}
 parts: [new-ring-{n}]
+consumables: [smear-{n}]
 actions:
   - remove: ring-{n}
   - compare: ring-{n}

@@ -276,8 +276,7 @@ class Job:
             ],
             needs={step.id for step in last},
         )  # fmt: skip
-        stop = Step("stop", needs={"start"}).again("stop: engine", "key: out")
-        stop.redo.discard(1)
+        stop = Step("stop", ["stop: engine", "key: out"], needs={"start"})
         stop.lines += ["hazards: [exhaust-gas, moving-parts, hot-metal]", "readings:"]
         stop.lines += [f"  hot: {{{minute}, proves: hot-look}}", "waits:"]
         stop.lines += ["  cools: {kind: cool-down, name: It cools, until: A hand can rest on it}"]
