@@ -21,6 +21,7 @@ from webapp.pack.actions import (
     Loosen,
     MoveAside,
     Open,
+    Raise,
     Refit,
     Remove,
     ScrapFasteners,
@@ -162,6 +163,7 @@ class Things:
             about = frozenset({f"cuts:{name}", *(f"items:{one}" for one in cut.near)})
             for one in cut.near:
                 about |= self.relations.about("items", one)
+                about |= {f"items:{joint}" for joint in self.relations.joints_of(one)}
             yield Thing(
                 f"chips:{name}",
                 machines.CHIPS,
@@ -398,7 +400,9 @@ class Things:
             wheels.get(opening.wheels, "unknown"),
             marks=frozenset({"came-raised"} if opening.wheels in ("on-stands", "on-lift") else ()),
         )
-        yield Thing("chocks:wheels", machines.CHOCKS, "", "wheels", "the vehicle", "off")
+        lifted = self.done[Raise] <= {"lift"}
+        yield Thing("chocks:wheels", machines.CHOCKS, "", "wheels", "the vehicle", "off",
+                    marks=frozenset({"lifted"} if lifted else ()))  # fmt: skip
         yield Thing(
             "bay:air", machines.BAY, "", "air", "the air in the bay", "aired" if opening.air else "unknown"
         )

@@ -90,6 +90,14 @@ R12 = Rule(
                 ("stops-safely", LAID_DOWN),
             )
         ),
+        *(
+            Row("parts", moment, frozenset({0}), words, "“- refit: {object}” before it", only=FUEL,
+                unless=BY_ITS_ENDS, do="Close what {name} left open.")
+            for moment, words in (
+                ("spark", "{name}: {state} when “{moment}” can make a spark"),
+                ("stops-safely", "{name}: {state}, and the work may be laid down here"),
+            )
+        ),
         Row("heat", "opens-fuel", COOL, "{name} is {state} when “{moment}” opens fuel beside it",
             "a wait of kind cool-down that the step is `after`, or a reading that `proves: cold` before it",
             do="Let the engine cool first."),

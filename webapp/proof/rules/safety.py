@@ -74,6 +74,9 @@ R14 = Rule(
         Row("chocks", "raises-on-its-wheels", frozenset({"chocked"}),
             "the wheels are {state} when the vehicle is raised", "“- chock: wheels” before it", "warning",
             do="Chock the wheels that stay on the ground."),
+        Row("chocks", "lowers", frozenset({"chocked"}), "the wheels are {state} when the vehicle comes down",
+            "“- unchock: wheels” after it", "warning", unless=frozenset({"lifted"}),
+            do="Chock the wheels that are on the ground."),
         Row("raised", "moves", frozenset({"ground", "unknown"}), "{name} is {state} when it is driven",
             "“- lower: vehicle” before it", do="Lower the vehicle."),
         Row("raised", "end", frozenset({"ground", "unknown"}), "{name} is {state} at the end of the job",
@@ -90,11 +93,15 @@ R15 = Rule(
     "warning",
     "What is `sprung`, of kind load, or heavier than one person lifts alone (23 kg, from US Army TM "
     "5-2420-222-34) is supported before its bolts or it are let go. Two people may lift what is heavy. A "
-    "load does not hang on its support where the job can be left for the night.",
+    "load does not hang on its support where the job can be left for the night, nor when the vehicle comes "
+    "down.",
     rows=(
         Row("support", "lets-go", frozenset({"held"}), "{name} is {state} when “{moment}” lets it go",
             "“- support: {object}” before it, and “- release: {object}” after", "warning", anywhere=False,
             do="Support {name} first."),
+        Row("support", "lowers", frozenset({"free"}), "{name} is {state} when the vehicle comes down",
+            "“- release: {object}” before it", "warning", only=frozenset({"load"}),
+            do="See that nothing on the floor holds {name} up."),
         Row("support", "stops-safely", frozenset({"free"}),
             "{name} is {state}, and the work may be laid down here", "“- release: {object}” before it",
             "warning", only=frozenset({"load"}), do="Set {name} down."),
