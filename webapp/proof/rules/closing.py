@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Any, NamedTuple
 
-from webapp.pack.actions import Connect, Disconnect, Tighten, Verb
+from webapp.pack.actions import Connect, Disconnect, Fit, Refit, Remove, Tighten, Verb
 from webapp.pack.compiled import holds
 
 from ..job import MOST_ANSWERS, Job, JobStep
@@ -62,13 +62,14 @@ def alike(job: Job) -> Iterator[Found]:
     lots: dict[str, list[Undone]] = defaultdict(list)
     for step in job.steps:
         for at, action in enumerate(step.actions):
-            if not isinstance(action, Disconnect | Connect):
+            if not isinstance(action, Disconnect | Remove | Connect | Refit | Fit):
                 continue
             name = action.target()
             item = job.front.items[name]
             if item.kind == "connection" and item.carries:
                 known = isinstance(action, Disconnect) and bool(action.label)
-                lots[item.carries].append(Undone(step, at, name, isinstance(action, Disconnect), known))
+                opens = isinstance(action, Disconnect | Remove)
+                lots[item.carries].append(Undone(step, at, name, opens, known))
     for carries, lot in lots.items():
         if sum(job.front.items[name].count for name in {one.name for one in lot if one.opens}) >= ALIKE:
             yield from mixed_up(job, carries, lot)
@@ -94,7 +95,7 @@ def mixed_up(job: Job, carries: str, lot: list[Undone]) -> Iterator[Found]:
             if not one.opens:
                 is_open.pop(one.name, None)
                 continue
-            is_open[one.name] = one
+            is_open.setdefault(one.name, one)  # what is disconnected and then taken out has its label
             unknown = [other for other in is_open.values() if not known(other)]
             counted = [
                 sum(job.front.items[two.name].count for two in lot) for lot in (is_open.values(), unknown)
@@ -184,7 +185,7 @@ def not_asked(job: Job) -> Iterator[Found]:
 
 
 def never_met(job: Job) -> Iterator[Found]:
-    """Yield each condition of a step or a question that no vehicle meets."""
+    """Yield each condition of a step, a question or a thing that no vehicle meets."""
     asked = list(job.front.questions)
     if any(
         asked.index(earlier) > at
@@ -193,10 +194,11 @@ def never_met(job: Job) -> Iterator[Found]:
     ):
         return  # R53 asks for the questions to be put in order first
     owners = [(Spot(step.id, ("when",)), f"the step “{step.id}”", step.data.when) for step in job.steps]
-    owners += [
-        (Spot(None, ("questions", name)), f"the question “{name}”", question.when)
-        for name, question in job.front.questions.items()
-    ]
+    for table in ("questions", "items", "fasteners"):
+        entries: dict[str, Any] = getattr(job.front, table)
+        owners += [
+            (Spot(None, (table, name, "when")), f"“{name}”", entry.when) for name, entry in entries.items()
+        ]
     judged: dict[str, bool] = {}
     for spot, owner, when in owners:
         if len(when) < 2 and not any(job.front.questions[one].when for one in when):
