@@ -133,7 +133,7 @@ class Happening(NamedTuple):
 
 def happenings(job: Job) -> list[Happening]:
     """Return all changes and moments of a job in the printed order, and its end."""
-    relations = Relations(job.front)
+    relations = job.relations
     reader = Reader(job, relations)
     found: list[Happening] = []
     for step in job.steps:
@@ -537,8 +537,9 @@ class Reader:
                 yield from self.lets_go(step, name, item)
                 yield self.buries(name)
                 if item.kind == "seal":
+                    how = "seal" if isinstance(action, Fit) else "seal-again"
                     for joint in self.relations.sealed.get(name, ()):
-                        yield Change(f"joint:{joint}", "seal")
+                        yield Change(f"joint:{joint}", how)
                 else:
                     yield from self.closes(name)
                 if isinstance(action, Fit):

@@ -82,6 +82,7 @@ SEAL = Machine(
     PART.moves,
     PART.rest,
     PART.words,
+    cures={"fit": "“- remove: {object}” before it, and one new seal for each old one"},
     rules={"fit": "R30", "refit": "R28"},
     refused={
         "fit": "a new {name} goes in, and nothing has taken the old one out",
@@ -118,6 +119,7 @@ SEALS = Machine(
     PARTS.moves,
     PARTS.rest,
     PARTS.words,
+    cures={"fit": "“- remove: {object}” before it, and one new seal for each old one"},
     rules={"refit": "R28", "fit": "R30"},
     refused={**PARTS.refused, "fit": "more new {name} go in than old ones came out"},
 )
@@ -184,34 +186,32 @@ BELT = Machine(
 JOINT = Machine(
     "joint",
     {
-        "part": to("dirty", "closed", "dirty", "clean", "sealed", "joined"),
-        "strip": {
-            "dirty": "dirty",
-            "clean": "dirty",
-            "closed": "dirty",
-            "sealed": "dirty",
-            "joined": "dirty",
+        "part": {
+            **to("dirty", "closed", "wiped", "dirty", "joined"),
+            "clean": "clean",  # put together for a try, and parted again
+            "sealed": "sealed",
         },
+        "strip": to("dirty", "closed", "wiped", "dirty", "clean", "sealed", "joined"),
         "clean": {
-            "dirty": "clean",
-            "clean": "clean",
-            "closed": "clean",
-            "sealed": "clean",
+            **to("clean", "dirty", "clean", "sealed"),
+            **to("wiped", "closed", "wiped"),
             "joined": "joined",
         },
         "clean-part": {
-            "dirty": "clean",
-            "clean": "clean",
+            **to("clean", "dirty", "clean"),
             "closed": "closed",
+            "wiped": "wiped",
             "sealed": "sealed",
             "joined": "joined",
         },
-        "seal": to("sealed", "clean", "sealed"),
+        "seal": to("sealed", "wiped", "clean", "sealed"),
+        "seal-again": to("sealed", "closed", "wiped", "dirty", "clean", "sealed"),
         "join": to("joined", "sealed", "closed"),
     },
-    frozenset({"closed", "sealed", "joined"}),
+    frozenset({"closed", "wiped", "sealed", "joined"}),
     {
         "closed": "not opened and cleaned",
+        "wiped": "cleaned and without a seal",
         "dirty": "open and not clean",
         "clean": "clean and without a seal",
         "sealed": "not closed yet",
@@ -222,12 +222,21 @@ JOINT = Machine(
         "seal": "a new seal goes on {name}, which is {state}",
         "join": "{name} is closed, and it is {state}",
     },
+    cures={
+        "seal": "“- clean: {object}” before it, once the old seal is out",
+        "join": "“- clean: {object}” and then its new seal before it; one `join` each time it was parted",
+    },
 )
-"""Two faces that a gasket or a ring closes, one that is taken out or put in here. To clean what is closed is
-to wipe it outside, unless nothing in the pack has opened it."""
+"""Two faces that a gasket or a ring closes, one that is taken out or put in here.
 
-ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "closed", "dirty", "clean")}
-LEFT_SEALED = Machine("joint", ANYHOW, JOINT.rest, JOINT.words, rule="R30", refused=JOINT.refused)
+What is cleaned while nothing has parted it was cleaned outside (`wiped`), and is dirty once it is parted; but
+where a pack does not say which part belongs to the joint, nothing parts it, and that cleaning has to do.
+"""
+
+ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "closed", "wiped", "dirty", "clean")}
+LEFT_SEALED = Machine(
+    "joint", ANYHOW, JOINT.rest, JOINT.words, rule="R30", refused=JOINT.refused, cures=JOINT.cures
+)
 """A joint whose seal stays where it is, or one that its bead is asked for instead (`bead`)."""
 
 
@@ -246,7 +255,16 @@ def bead(method: str, must: bool) -> Machine:
         "set": {"closed": "set", "set": "set", "cured": "cured", "none": "none"},
         "cure": {"closed": "cured", "set": "cured", "cured": "cured", "none": "none"},
     }
-    return Machine("bead", moves, frozenset({"none", "cured"}), BEAD_WORDS, rule="R31", refused=BEAD_REFUSED)
+    cures = {
+        "join": "`after` the `tacky` wait of the sealant, which begins with the step that lays the bead"
+        if live == "tacky"
+        else "“- apply:” the sealant with “to: {object}” before it, and no wait until it is closed",
+        "set": BEFORE_THE_WAIT,
+        "cure": BEFORE_THE_WAIT,
+    }
+    return Machine(
+        "bead", moves, frozenset({"none", "cured"}), BEAD_WORDS, rule="R31", refused=BEAD_REFUSED, cures=cures
+    )
 
 
 BEAD_WORDS: Mapping[State, str] = {
@@ -257,6 +275,7 @@ BEAD_WORDS: Mapping[State, str] = {
     "set": "set, and has not cured",
     "cured": "cured",
 }
+BEFORE_THE_WAIT = "the step that closes the joint before this one; its wait begins with that step"
 BEAD_REFUSED = {
     "join": "the joint is closed, and the {name} is {state}",
     "set": "the time to set runs out, and the {name} is {state}",
@@ -420,12 +439,30 @@ DUE = Machine(
 LOOK = Machine(
     "look",
     {
-        "work": {"quiet": "worked", "worked": "worked", "due": "due", "seen": "worked"},
-        "start": {"worked": "due", "quiet": "quiet", "due": "due", "seen": "seen"},
-        "seen": {"due": "seen", "quiet": "quiet", "worked": "worked", "seen": "seen"},
+        "work": {
+            "quiet": "worked",
+            "worked": "worked",
+            "due": "due, worked on",
+            "due, worked on": "due, worked on",
+            "seen": "worked",
+        },
+        "start": {"worked": "due", "quiet": "quiet", "due": "due", "due, worked on": "due", "seen": "seen"},
+        "seen": {
+            "due": "seen",
+            "due, worked on": "worked",
+            "quiet": "quiet",
+            "worked": "worked",
+            "seen": "seen",
+        },
     },
-    frozenset({"quiet", "worked", "due", "seen"}),
-    {"quiet": "not asked for", "worked": "not asked for yet", "due": "not made", "seen": "made"},
+    frozenset({"quiet", "worked", "due", "due, worked on", "seen"}),
+    {
+        "quiet": "not asked for",
+        "worked": "not asked for yet",
+        "due": "not made",
+        "due, worked on": "not made",
+        "seen": "made",
+    },
 )
 """A look at what was worked on, once the engine runs. An engine that runs before the work asks for none."""
 SETTINGS = Machine(
