@@ -276,7 +276,7 @@ RULES: tuple[Rule, ...] = (
             Row(
                 "look",
                 "end",
-                frozenset({"quiet", "worked", "due"}),
+                frozenset({"quiet", "worked", "due", "due, worked on"}),
                 "the cooling circuit was opened, and no follow-up looks at its level again",
                 "under `follow-ups`: “level: {{name: Cold level, after: 1 day, checks: level, what: Read the "
                 "level cold.}}”",
