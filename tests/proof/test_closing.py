@@ -122,7 +122,7 @@ def test_a_look_is_due_just_when_work_was_run_and_not_looked_at_since(moves):
         (["start"], "quiet"),
         (["work", "seen", "start"], "due"),
         (["work", "start", "seen", "start"], "seen"),
-        (["work", "start", "work", "seen"], "seen"),
+        (["work", "start", "work", "seen"], "worked"),
         (["work", "start", "seen", "work", "start"], "due"),
     ],
 )
