@@ -39,7 +39,6 @@ from . import machines
 from .happenings import BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
 from .job import Job
 from .machines import REFUSED, Machine
-from .relations import Relations
 from .rule import ALL, SOME, Row, Rule
 
 PROOFS = (
@@ -91,7 +90,7 @@ class Things:
     """All things of one job, with what the actions on them say of how they begin."""
 
     def __init__(self, job: Job) -> None:
-        self.job, self.front, self.relations = job, job.front, Relations(job.front)
+        self.job, self.front, self.relations = job, job.front, job.relations
         self.done: dict[type, set[str]] = defaultdict(set)
         self.fillers: set[str] = set()
         self.drains: set[str] = set()
@@ -298,13 +297,11 @@ class Things:
         warm = fluids or {fluid for one in told for fluid in one.suits}
         marks = {f"method-{one.method}" for one in told}
         marks |= {f"warmed-{self.front.fluids[one].circuit}" for one in warm}
-        waits = [wait for _, wait in self.job.waits.values() if wait.kind == "full-cure"]
-        if any(wait.sealant in sealants for wait in waits):
+        if not self.job.cures.isdisjoint(sealants):
             marks.add("cure-waited")
         if fluids:
             marks.add("touches")
-        laying = [step for step in self.job.steps
-                  if any(isinstance(one, Apply) and one.to == name for one in step.actions)]  # fmt: skip
+        laying = [step for step, _, action in self.job.doing[name] if isinstance(action, Apply)]
         if all(any(wait.kind == "open-time" for wait in step.data.waits.values()) for step in laying):
             marks.add("clocked")
         return replace(thing, name=f"bead of {told[0].name} at the {items[name].name}",

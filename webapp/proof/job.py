@@ -8,8 +8,10 @@ from functools import cached_property
 from itertools import product
 
 from webapp.pack import schema
-from webapp.pack.actions import Verb
+from webapp.pack.actions import Apply, Verb
 from webapp.pack.compiled import holds
+
+from .relations import Relations
 
 MOST_ANSWERS = 256
 """Combinations of answers that are walked for one thing. What depends on more is judged for the first ones
@@ -48,6 +50,28 @@ class Job:
     def waits(self) -> dict[str, tuple[JobStep, schema.Wait]]:
         """Return every wait with the step that begins it."""
         return {name: (step, wait) for step in self.steps for name, wait in step.data.waits.items()}
+
+    @cached_property
+    def relations(self) -> Relations:
+        """Return what belongs together."""
+        return Relations(self.front)
+
+    @cached_property
+    def doing(self) -> dict[str, list[tuple[JobStep, int, Verb]]]:
+        """Return by id what is done to it, in the printed order; a bead is done to its joint too."""
+        found: dict[str, list[tuple[JobStep, int, Verb]]] = {}
+        for step in self.steps:
+            for at, action in enumerate(step.actions):
+                found.setdefault(action.target(), []).append((step, at, action))
+                if isinstance(action, Apply):
+                    found.setdefault(action.to, []).append((step, at, action))
+        return found
+
+    @cached_property
+    def cures(self) -> frozenset[str]:
+        """Return the sealants whose full cure some step begins to wait for."""
+        waits = (wait for _, wait in self.waits.values() if wait.kind == "full-cure")
+        return frozenset(wait.sealant for wait in waits if wait.sealant)
 
     @cached_property
     def at_once(self) -> tuple[tuple[int, ...], ...]:

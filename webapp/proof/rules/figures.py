@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from webapp.pack import schema
 from webapp.pack.amounts import Amount
@@ -63,29 +64,35 @@ def grade(thread: Thread, text: str | None) -> str | None:
 
 
 def band(group: schema.Fasteners) -> Band | None:
-    """Return what is usual for a group, or None where no table knows its thread (pipe threads, #10, M42).
+    """Return what is usual for a group."""
+    return usual_for(group.thread, group.class_, group.into, group.joint)
+
+
+@lru_cache(maxsize=1_000)
+def usual_for(designation: str, class_: str | None, into: str | None, joint: str | None) -> Band | None:
+    """Return what is usual for a thread, or None where no table knows its thread (pipe threads, #10, M42).
 
     From a quarter of proof load on slick threads to all of it on dry ones: T = K · d · F, see
     trade/fasteners. Soft threads take less than the bolt.
     """
     try:
-        thread = read_thread(group.thread)
-        own = grade(thread, group.class_)
+        thread = read_thread(designation)
+        own = grade(thread, class_)
         weak, strong = (own, own) if own else USUAL[thread.system]
         low = torque_for(LOW * strength(thread, weak).proof_load, thread, SLICK)
         high = torque_for(strength(thread, strong).proof_load, thread, DRY)
         words = own or f"no class given, so {weak} to {strong}"
         least, most = (float(one.m_as("N*m")) for one in (low, high))
-        if group.into in SOFT:
-            share, classes = SOFT[group.into]
+        if into in SOFT:
+            share, classes = SOFT[into]
             soft = torque_for(strength(thread, classes[thread.system]).proof_load, thread, DRY)
-            least *= SOFT_LOW if group.into == "plastic" else share
+            least *= SOFT_LOW if into == "plastic" else share
             most = min(most, float(soft.m_as("N*m"))) * share
     except Refused:
         return None
-    what = f"{thread.designation}, {words}" + (f", into {group.into}" if group.into else "")
+    what = f"{thread.designation}, {words}" + (f", into {into}" if into else "")
     fine = thread.kind != "coarse" and float(thread.diameter.m_as("mm")) >= PLUG
-    return Band(least, most, what, fine and group.joint not in ("structural", "rotating"))
+    return Band(least, most, what, fine and joint not in ("structural", "rotating"))
 
 
 def judge(job: Job) -> Iterator[Found]:

@@ -75,16 +75,15 @@ def gaskets(job: Job) -> Iterator[Found]:
 
 def closings(job: Job, joint: str) -> list[tuple[JobStep, int]]:
     """Return where a joint is closed on its bead: by `join`, or else by what puts its part on."""
-    parts = {joint, *Relations(job.front).parts_of(joint)}
     joins: list[tuple[JobStep, int]] = []
     puts: list[tuple[JobStep, int]] = []
-    for step in job.steps:
-        for at, action in enumerate(step.actions):
-            if isinstance(action, Join) and action.join == joint:
+    for name in {joint, *job.relations.parts_of(joint)}:
+        for step, at, action in job.doing.get(name, ()):
+            if isinstance(action, Join) and name == joint:
                 joins.append((step, at))
-            elif isinstance(action, Refit | Fit | Connect | Shut) and action.target() in parts:
+            elif isinstance(action, Refit | Fit | Connect | Shut):
                 puts.append((step, at))
-    return joins or puts
+    return sorted(joins or puts, key=lambda one: (one[0].index, one[1]))
 
 
 def live_beads(job: Job) -> Iterator[Found]:
@@ -347,7 +346,7 @@ def dry_rings(job: Job) -> Iterator[Found]:
                 *(relations.fluids_of(items[one]) for one in beside)
             )
             wets = {action.fit, *beside, *fluids}
-            places = [one for one in job.steps if one is step or puts_on(one, beside)]
+            places = [step, *(one for name in beside for one in puts_on(job, name))]
             used = {name for one in places for name in one.data.consumables}
             if not any(wets & set(job.front.consumables[name].for_) for name in used):
                 yield Found(
@@ -359,9 +358,9 @@ def dry_rings(job: Job) -> Iterator[Found]:
                 )
 
 
-def puts_on(step: JobStep, names: list[str]) -> bool:
-    """Return whether a step puts one of these items on."""
-    return any(isinstance(one, Fit | Refit | Connect) and one.target() in names for one in step.actions)
+def puts_on(job: Job, name: str) -> list[JobStep]:
+    """Return the steps that put an item on."""
+    return [step for step, _, one in job.doing.get(name, ()) if isinstance(one, Fit | Refit | Connect)]
 
 
 RULES: tuple[Rule, ...] = (
