@@ -344,7 +344,7 @@ class Reader:
         yield Moment("hand-work")
         items = self.touched(action)
         groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
-        if any(item.carries == "live" for item in items):
+        if any(item.carries == "live" and item.kind != "earth-lead" for item in items):
             yield Moment(self.live_work(step, action))
         rotating = any(self.front.fasteners[group].joint == "rotating" for group in groups)
         if rotating or any(item.kind in ("drive", "guard") for item in items):

@@ -10,6 +10,8 @@ from ..job import Job, JobStep
 from ..relations import Relations
 from ..rule import Found, Row, Rule, Spot
 
+ON_POST = frozenset({"on", "unknown"})  # without its battery no engine starts: unknown hurts nobody
+UNDECLARED = frozenset({"undeclared"})
 AIRED = frozenset({"aired"})
 MADE = frozenset({"made"})
 FITTED = frozenset({"fitted", "left off"})
@@ -36,8 +38,10 @@ def permit(
     """
     groups = frozenset(f"joint-{joint}" for joint in joints.split())
     return (
-        Row("earth", moment, frozenset({"on", "unknown"}), "{name} is {state} " + when,
-            "“- connect: {object}” before it", do="Put {name} on."),
+        Row("earth", moment, ON_POST, "{name} is {state} " + when, "“- connect: {object}” before it",
+            unless=UNDECLARED, do="Put {name} on."),
+        Row("earth", moment, ON_POST, "{name} is {state} " + when,
+            "an item of kind earth-lead, and “- connect” of it before", only=UNDECLARED, do="Put {name} on."),
         Row("level", moment, frozenset({"full"}), "{name} is {state} " + when, FULL, only=circuits,
             do="Look at the level of the {name}. Fill it."),
         Row("connection", moment, MADE, "{name} is {state} " + when, "“- connect: {object}” before it",
