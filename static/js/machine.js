@@ -3,8 +3,9 @@
  *   Thing: {id, kind, name, words, since, fix}
  *   Unmet: {id, name, words, since, fix, rule, severity, danger, moment, what, do}
  * words: its state. since: the step that brought it, or null. fix: the step that puts it right; null: see `do`. danger:
- * nobody passes it.
+ * nobody passes it. now: by it, clocks that still run have not cured or cooled anything; without it, none runs.
  */
+import { isOver, standing } from "./clocks.js"
 import { holds, selected } from "./course.js"
 
 const ANYWHERE = "*"
@@ -24,38 +25,50 @@ export function prepare({ variables, texts, gates }) {
   const add = (step, part) => steps.get(step)?.push(part) ?? steps.set(step, [part])
   for (const variable of variables) {
     for (const [step, at, allowed, text] of variable.needs) add(step, { variable, at, allowed, text: texts[text] })
-    for (const [step, at, to] of variable.moves) add(step, { variable, at, to })
+    for (const [step, at, to, wait] of variable.moves) add(step, { variable, at, to, wait })
   }
   for (const parts of steps.values()) parts.sort((a, b) => a.at - b.at || ("to" in a) - ("to" in b))
   return { variables, steps, gates }
 }
 
-const known = new WeakMap() // state → its machine: a state is never changed
+const known = new WeakMap() // state → [its machine, the clocks that ran]: a state is never changed
 
 /** Every thing of this vehicle. @returns {Map<string, {state, since}>} by id */
-export function machine(model, pack, state) {
-  if (!known.has(state)) known.set(state, before(model, state, Infinity))
-  return known.get(state)
+export function machine(model, pack, state, now) {
+  const waits = running(pack, state, now)
+  if (known.get(state)?.[1] !== String(waits)) known.set(state, [before(model, state, Infinity, waits), String(waits)])
+  return known.get(state)[0]
+}
+
+/** The waits that are not over: but of a step that this vehicle has not, or that was so already. */
+function running(pack, state, now) {
+  if (now === undefined) return []
+  const over = (wait) => {
+    const clock = state.waits[wait.id]
+    if (!holds(pack.step.get(wait.step).when, state.answers)) return true
+    return clock ? isOver(wait, clock, now) || standing(wait, clock, now) === "late" : Boolean(state.steps[wait.step]?.already)
+  }
+  return [...pack.waits.values()].filter((wait) => !over(wait)).map(({ id }) => id)
 }
 
 /** Done, or found so already; not what was left out. */
 const isSo = (tick) => tick?.is === "done" || Boolean(tick?.already)
 
 /** The machine by the ticks before a stamp. */
-function before(model, state, stamp) {
+function before(model, state, stamp, waits) {
   const now = new Map()
   for (const { id, start, when } of model.variables) if (holds(when, state.answers)) now.set(id, { state: start, since: null })
   const ticked = Object.entries(state.steps).filter(([, tick]) => isSo(tick) && tick.stamp < stamp)
-  for (const [step] of ticked.sort(([, a], [, b]) => a.stamp - b.stamp)) run(model, now, step)
+  for (const [step] of ticked.sort(([, a], [, b]) => a.stamp - b.stamp)) run(model, now, step, waits)
   return now
 }
 
 /** Do a step; `missed` hears of needs that are not met. */
-function run(model, now, step, missed = () => {}) {
+function run(model, now, step, waits, missed = () => {}) {
   for (const part of model.steps.get(step) ?? []) {
-    const { variable, allowed, to } = part
+    const { variable, allowed, to, wait } = part
     const was = now.get(variable.id)
-    if (!was) continue
+    if (!was || waits.includes(wait)) continue
     if (!allowed) {
       const state = moved(variable, was.state, to) ?? forced(variable, to)
       if (state !== was.state || typeof to === "number") now.set(variable.id, { state, since: step })
@@ -80,8 +93,8 @@ const said = ({ words, total }, state) =>
 function cure(pack, state, variable, from, wanted, not) {
   const own = new Set(selected(pack, state).map(({ id }) => id))
   const moves = new Map()
-  for (const [step, , to] of variable.moves) {
-    if (own.has(step) && step !== not) moves.set(step, [...(moves.get(step) ?? []), to])
+  for (const [step, , to, wait] of variable.moves) {
+    if (own.has(step) && step !== not && !(wait && isSo(state.steps[step]))) moves.set(step, [...(moves.get(step) ?? []), to])
   }
   const stages = ["loose", "wet"].includes(kindOf(variable.kind)) // the first pass is next, not the last
   for (const out of [(tick) => tick, isSo, () => false]) {
@@ -112,11 +125,11 @@ function distance(variable, steps, from, wanted) {
 }
 
 /** What is not at rest, save what nobody knows of and bolts not in yet. @returns {Thing[]} by KINDS */
-export function board(model, pack, state) {
-  const now = machine(model, pack, state)
+export function board(model, pack, state, now) {
+  const things = machine(model, pack, state, now)
   const found = model.variables.flatMap((variable) => {
     const { id, name, rest } = variable
-    const { state: at = rest[0], since } = now.get(id) ?? {} // none: not on this vehicle
+    const { state: at = rest[0], since } = things.get(id) ?? {} // none: not on this vehicle
     const kind = kindOf(variable.kind)
     if (rest.includes(at) || (!since && (at === "unknown" || kind === "loose"))) return []
     return [{ id, kind, name, words: said(variable, at), since, fix: cure(pack, state, variable, at, rest) }]
@@ -127,13 +140,14 @@ export function board(model, pack, state) {
 
 /** What a step misses if it were done now; one that is done: what it missed then, by the ticks that still stand.
  * @param {string} step an id, or "" for the end of the job  @returns {Unmet[]} */
-export function unmet(model, pack, state, step) {
+export function unmet(model, pack, state, step, now) {
   const tick = state.steps[step]
-  const now = isSo(tick) ? before(model, state, tick.stamp) : new Map(machine(model, pack, state))
+  const waits = running(pack, state, now)
+  const things = isSo(tick) ? before(model, state, tick.stamp, waits) : new Map(machine(model, pack, state, now))
   const title = (id) => pack.step.get(id)?.title ?? id
   const here = step === ANYWHERE ? "the work is laid down" : step ? title(step) : "the end of the job"
   const found = new Map()
-  run(model, now, step, ({ variable, allowed, text }, { state: at, since }) => {
+  run(model, things, step, waits, ({ variable, allowed, text }, { state: at, since }) => {
     const [rule, severity, moment, what, todo, danger] = text
     const { id, name, object } = variable
     const key = `${id} ${rule} ${moment}`
@@ -151,12 +165,12 @@ export function unmet(model, pack, state, step) {
 
 /** What stands in the way of the next start, fill, lowering and move, and of the hand-over, whose step is null.
  * @returns {{gate, step, open: Unmet[]}[]} */
-export function permits(model, pack, state) {
+export function permits(model, pack, state, now) {
   const found = ["start", "fill", "lower", "move"].flatMap((gate) => {
     const [step] = ahead(model, pack, state, gate)
-    return step ? [{ gate, step: step.id, open: unmet(model, pack, state, step.id) }] : []
+    return step ? [{ gate, step: step.id, open: unmet(model, pack, state, step.id, now) }] : []
   })
-  return [...found, { gate: "hand-over", step: null, open: unmet(model, pack, state, "") }]
+  return [...found, { gate: "hand-over", step: null, open: unmet(model, pack, state, "", now) }]
 }
 
 const ahead = (model, pack, state, gate) =>
@@ -164,11 +178,11 @@ const ahead = (model, pack, state, gate) =>
 
 /** How to lay the work down. open: what to put right; steps: or these, up to a planned stop, if they are no more; tag: for
  * the controls. @returns {{open: Unmet[], steps: string[], tag: string}} */
-export function stopSafely(model, pack, state) {
-  const open = unmet(model, pack, state, ANYWHERE)
+export function stopSafely(model, pack, state, now) {
+  const open = unmet(model, pack, state, ANYWHERE, now)
   const ways = ahead(model, pack, state, "stop").map(({ id }) => upTo(pack, state, id)).sort((a, b) => a.length - b.length)
   const jobs = new Set(open.map(({ fix, id }) => fix ?? id)).size
-  const things = board(model, pack, state)
+  const things = board(model, pack, state, now)
   const lines = KINDS.flatMap((kind) => {
     const of = things.filter((one) => one.kind === kind)
     const names = new Set(of.map(({ name, words }) => (["drained", "raised"].includes(kind) ? `${name} ${words}` : name)))

@@ -34,6 +34,7 @@ class Move(NamedTuple):
     rule: str  # the rule that is broken when the move is not possible from a state
     what: str  # the words for that: “{name} is {state}”
     write: str = ""  # what to write then, where it can be said
+    wait: str = ""  # the one that must be over for it: on the phone it is not made before
 
 
 class Need(NamedTuple):
@@ -120,7 +121,8 @@ class Model:
         """Return the tables as JSON-ready data, each sentence once.
 
         variables: [{id, kind, object, table, name, start, rest, words, total, when, moves, needs}], where a
-        move is [step, at, to] and a need [step, at, allowed, index of its text].
+        move is [step, at, to] or [step, at, to, the wait that must be over], and a need is [step, at, allowed,
+        index of its text].
         texts: [[rule, severity, moment, what, do, whether it can hurt someone and is never passed over]].
         gates: {start, fill, lower, move, stop: [steps that have such a moment, in order]}.
         """
@@ -145,7 +147,11 @@ class Model:
                 "total": one.total,
                 "when": dict(one.when),
                 "moves": [
-                    [move.step, move.at, move.to if isinstance(move.to, int) else dict(move.to)]
+                    [
+                        *(move.step, move.at),
+                        move.to if isinstance(move.to, int) else dict(move.to),
+                        *([move.wait] if move.wait else ()),
+                    ]
                     for move in one.moves
                 ],
                 "needs": [need(one) for one in one.needs],
