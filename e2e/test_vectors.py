@@ -152,21 +152,26 @@ def test_the_phone_keeps_no_wrench_that_cannot_be(ask):
 MACHINE = """(() => {
     const model = m.prepare(v.tables)
     const pack = {...v.pack, step: new Map(v.pack.steps.map((step) => [step.id, step])),
-        waits: new Map(Object.entries(v.pack.waits).map(([id, step]) => [id, {id, step}]))}
-    const unmet = ["", "*", ...pack.step.keys()].map((step) => [step, m.unmet(model, pack, v.state, step)])
+        waits: new Map(Object.entries(v.pack.waits).map(([id, step]) => [id, {id, step, least: 1, most: null,
+            until: [], attended: false, stretches: false}]))}
+    const now = v.now ?? undefined
+    const steps = ["", "*", ...pack.step.keys()]
+    const unmet = steps.map((step) => [step, m.unmet(model, pack, v.state, step, now)])
     return {
-        machine: Object.fromEntries(m.machine(model, pack, v.state)),
-        board: m.board(model, pack, v.state),
+        machine: Object.fromEntries(m.machine(model, pack, v.state, now)),
+        board: m.board(model, pack, v.state, now),
         unmet: Object.fromEntries(unmet.filter(([, found]) => found.length)),
-        permits: m.permits(model, pack, v.state),
-        stop: m.stopSafely(model, pack, v.state),
+        permits: m.permits(model, pack, v.state, now),
+        stop: m.stopSafely(model, pack, v.state, now),
     } })()"""
 
 
 def test_the_phone_says_of_the_machine_what_its_vectors_say(ask):
     (pack,) = vectors("machine.json", "packs")
     states = vectors("machine.json", "states")
-    answers = ask("machine.js", MACHINE, [{**pack, "state": one["state"]} for one in states])
+    answers = ask(
+        "machine.js", MACHINE, [{**pack, "state": one["state"], "now": one["now"]} for one in states]
+    )
     for vector, mine in zip(states, answers, strict=True):
         assert mine == vector["answer"], vector["name"]
 
@@ -178,9 +183,12 @@ def test_the_phone_says_of_a_pack_that_ships_what_its_tables_say_in_any_order(as
     plain = twin.pack_of(pack)
     questions = {name: list(question.answers) for name, question in pack.front.questions.items()}
     states = list(twin.random_states(random.Random(slug), plain, questions, 12))
-    answers = ask("machine.js", MACHINE, [{"tables": tables, "pack": plain, "state": one} for one in states])
-    for state, mine in zip(states, answers, strict=True):
-        assert mine == json.loads(json.dumps(twin.answers(tables, plain, state))), state
+    given = [
+        {"tables": tables, "pack": plain, "state": one, "now": now} for one in states for now in (None, 60)
+    ]
+    for one, mine in zip(given, ask("machine.js", MACHINE, given), strict=True):
+        answer = twin.answers(tables, plain, one["state"], one["now"])
+        assert mine == json.loads(json.dumps(answer)), (one["state"], one["now"])
 
 
 def test_a_tick_taken_back_is_judged_as_if_it_had_never_been(page, files):

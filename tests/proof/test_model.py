@@ -81,10 +81,10 @@ def test_every_sentence_stands_once_in_the_tables_and_is_used(pack):
 def test_the_tables_name_only_steps_and_states_that_there_are(pack):
     tables, steps = plain(pack.model), {step.id for step in pack.steps}
     for variable in tables["variables"]:
-        assert {step for step, _, _ in variable["moves"]} <= steps
+        assert {step for step, *_ in variable["moves"]} <= steps
         assert {step for step, *_ in variable["needs"]} <= steps | {"", "*"}
         if not isinstance(variable["start"], int):
-            reached = {state for _, _, to in variable["moves"] for state in to.values()}
+            reached = {state for _, _, to, *_ in variable["moves"] for state in to.values()}
             assert reached | {variable["start"]} <= variable["words"].keys()
     for gate, own in tables["gates"].items():
         assert gate in ("start", "fill", "lower", "move", "stop")

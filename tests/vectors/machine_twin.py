@@ -1,7 +1,8 @@
 """What static/js/machine.js works out, in Python over the same tables: either finds the faults of the other.
 
 tables: what `Model.plain()` gives. pack: {steps: [{id, title, needs, after, when, strips}], waits: {wait: its
-step}}. state: as static/js/fold.js gives it, {answers, steps: {step: {is, stamp, already}}}.
+step}}. state: as static/js/fold.js gives it, {answers, steps: {step: {is, stamp, already}}, waits: {wait:
+{began, length, is}}}; and here also `pending`: the waits that still run, when a time is given.
 """
 
 from __future__ import annotations
@@ -56,7 +57,11 @@ def walked(tables, state, steps, look=None):
         now, since = variable["start"], None
         for step in steps:
             parts = [(at, 0, allowed, text) for own, at, allowed, text in variable["needs"] if own == step]
-            parts += [(at, 1, to, None) for own, at, to in variable["moves"] if own == step]
+            parts += [
+                (at, 1, to, None)
+                for own, at, to, *wait in variable["moves"]
+                if own == step and not {*wait} & {*state.get("pending", ())}
+            ]
             for at, moves, what, text in sorted(parts, key=lambda part: part[:2]):
                 if not moves:
                     if look and now not in what:
@@ -96,7 +101,7 @@ def said(variable, state):
 
 def through(variable, state, step):
     """Return the state after all moves of a step, or nothing when they are not possible."""
-    for name, _, move in variable["moves"]:
+    for name, _, move, *_ in variable["moves"]:
         if name == step and state is not None:
             state = after_move(variable, state, move)
     return state
@@ -108,7 +113,7 @@ def distances(variable, steps, wanted):
         states = {*range(variable["total"] + 1), *wanted}
     else:
         states = {variable["start"], *wanted}
-        for _, _, move in variable["moves"]:
+        for _, _, move, *_ in variable["moves"]:
             states |= {*move, *move.values()}
     found = dict.fromkeys(wanted, 0)
     for far in range(1, len(states) + 1):
@@ -124,7 +129,10 @@ def distances(variable, steps, wanted):
 def cure(pack, state, variable, start, wanted, without=None):
     """Return the next step towards a wanted state: an open one, else one left out, else one done again."""
     own = [step for step in selected(pack, state) if step != without]
-    every = [step for step in dict.fromkeys(step for step, _, _ in variable["moves"]) if step in own]
+    # What a clock brings comes by itself once the step is done: it is not done again for that.
+    moves = [move for move in variable["moves"] if len(move) < 4 or not is_so(state["steps"].get(move[0]))]
+    variable = variable | {"moves": moves}
+    every = [step for step in dict.fromkeys(step for step, *_ in moves) if step in own]
     open_ = [step for step in every if step not in state["steps"]]
     stages = kind_of(variable) in ("loose", "wet")
     for steps in (open_, [step for step in every if not is_so(state["steps"].get(step))], every):
@@ -257,8 +265,27 @@ def stop_safely(tables, pack, state):
     return {"open": open_, "steps": nearest if few else [], "tag": "\n".join(lines)}
 
 
-def answers(tables, pack, state):
-    """Return everything that machine.js says of a state."""
+def pending(pack, state, now):
+    """Return the waits that are not over at a time. A wait here has a least time, and nothing else."""
+    steps = {one["id"]: one for one in pack["steps"]}
+
+    def over(wait, step):
+        if not holds(steps[step]["when"], state["answers"]):
+            return True
+        clock = state["waits"].get(wait)
+        if clock is None:
+            return state["steps"].get(step, {}).get("already", False)
+        return clock["is"] == "ended" or (
+            clock["is"] == "running" and now >= clock["began"] + clock["length"]
+        )
+
+    return [wait for wait, step in pack["waits"].items() if not over(wait, step)]
+
+
+def answers(tables, pack, state, now=None):
+    """Return everything that machine.js says of a state, at a time where one is given."""
+    if now is not None:
+        state = state | {"pending": pending(pack, state, now)}
     steps = [END, ANYWHERE, *(step["id"] for step in pack["steps"])]
     found = {step: unmet(tables, pack, state, step) for step in steps}
     return {
@@ -306,4 +333,15 @@ def random_states(random, pack, questions, count):
             else:
                 steps[step] = {"is": "passed", "stamp": stamp, "already": chance < 0.92}
         given = {name: random.choice(choices) for name, choices in questions.items() if random.random() < 0.8}
-        yield {"answers": given, "steps": dict(random.sample(list(steps.items()), len(steps)))}
+        waits = {
+            wait: {
+                "step": step,
+                "began": 10,
+                "length": 100,
+                "is": random.choice(["running", "ended", "stopped"]),
+            }
+            for wait, step in pack["waits"].items()
+            if steps.get(step, {}).get("is") == "done"
+        }
+        shuffled = dict(random.sample(list(steps.items()), len(steps)))
+        yield {"answers": given, "steps": shuffled, "waits": waits}

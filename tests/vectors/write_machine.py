@@ -47,16 +47,17 @@ DRIVEN = {"on": "on", "off": "on"}
 
 
 def variable(name, words, start, rest, moves, needs, *, total=1, when=None):
-    """Return one thing. moves: (step, at, to); needs: (step, at, moment, allowed, rule, severity, do)."""
+    """Return one thing. moves: step, at, to, wait. needs: step, at, moment, allowed, rule, severity, do."""
     machine, thing = name.split(":")
     what = "{name}: {state} at “{moment}”, since {since}"
     made = [
         Need(step, at, moment, frozenset(allowed), rule, severity, what, "", do)
         for step, at, moment, allowed, rule, severity, do in needs
     ]
+    told = [Move(step, at, "moves", to, "R52", "", wait="".join(wait)) for step, at, to, *wait in moves]
     return Variable(
         name, machine, thing, "items", f"the {thing.replace('-', ' ')}", start, frozenset(rest), words, total,
-        when or {}, tuple(Move(step, at, "moves", to, "R52", "") for step, at, to in moves), tuple(made),
+        when or {}, tuple(told), tuple(made),
     )  # fmt: skip
 
 
@@ -163,7 +164,7 @@ VARIABLES = (
         [
             ("bead", 0, {"none": "wet", "cured": "wet"}),
             ("cover-on", 0, {"wet": "closed"}),
-            ("fill", BEGIN, {"none": "none", "closed": "cured", "cured": "cured"}),
+            ("fill", BEGIN, {"none": "none", "closed": "cured", "cured": "cured"}, "cure"),
         ],
         [("fill", 0, "fills", {"none", "cured"}, "R33", "error", "Wait."), started({"none", "cured"}, "R33")],
     ),
@@ -253,7 +254,27 @@ def done(*steps, left_out=(), already=(), answers=None):
         ticks[step] = {"is": "passed", "stamp": 90, "already": False}
     for step in already:
         ticks[step] = {"is": "passed", "stamp": 95, "already": True}
-    return {"answers": answers or {}, "steps": ticks}
+    return {"answers": answers or {}, "steps": ticks, "waits": {}}
+
+
+LAID = ("cover-off", "bead", "cover-on", "fill")
+CLOCKS = [
+    ("the cure still runs", done(*LAID), "running", 109),
+    ("the cure is over", done(*LAID), "running", 110),
+    ("the cure was stopped", done(*LAID), "stopped", 500),
+    ("a person ended the cure", done(*LAID), "ended", 20),
+    ("the cure never began", done(*LAID), None, 500),
+    ("it was found cured", done("bead", "fill", already=["cover-on"]), None, 500),
+    ("the cure runs before the filling", done(*LAID[:3]), "running", 50),
+]
+"""States at a time: the clock of the cure begins at 10 and takes 100."""
+
+
+def timed(state, clock):
+    """Return a state with the clock of the cure in it."""
+    if clock is None:
+        return state
+    return state | {"waits": {"cure": {"step": "cover-on", "began": 10, "length": 100, "is": clock}}}
 
 
 NAMED = {
@@ -276,14 +297,15 @@ def tables():
     """Return every table of machine.json."""
     chance = random.Random(11)
     states = [
-        *NAMED.items(),
-        *(("any order", one) for one in twin.random_states(chance, PACK, QUESTIONS, 14)),
+        *((name, state, None) for name, state in NAMED.items()),
+        *((name, timed(state, clock), now) for name, state, clock, now in CLOCKS),
+        *(("any order", one, 60) for one in twin.random_states(chance, PACK, QUESTIONS, 12)),
     ]
     return {
         "packs": [{"tables": TABLES, "pack": PACK}],
         "states": [
-            {"name": name, "state": state, "answer": twin.answers(TABLES, PACK, state)}
-            for name, state in states
+            {"name": name, "state": state, "now": now, "answer": twin.answers(TABLES, PACK, state, now)}
+            for name, state, now in states
         ],
     }
 
