@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from webapp.compile import compile_bytes
+from webapp.pack.model import ANYWHERE
 from webapp.pack.schema import Sealant
 from webapp.proof import examples, machines
 from webapp.proof.machines import Machine
@@ -130,3 +131,16 @@ def test_an_overnight_wait_of_another_kind_is_no_cure():
 ])  # fmt: skip
 def test_a_taper_thread_is_known_by_its_name(thread, taper):
     assert bool(sealing.TAPER.search(thread)) == taper
+
+
+def test_the_phone_says_what_to_do_with_an_open_bead_when_the_work_is_laid_down():
+    """Also where the open-time clock runs, and the compiler has nothing to say."""
+    clock = "\nwaits:\n  live: {kind: open-time, name: The bead is live, sealant: rtv}\n```\n\n## Sort"
+    for text in (example("R31-right"), example("R31-right").replace("\n```\n\n## Sort", clock)):
+        result = compile_bytes(examples.whole(text).encode(), "pack.md", {}, "example")
+        assert result.pack is not None
+        bead = next(one for one in result.pack.model.variables if one.machine == "bead")
+        laid_down = [need for need in bead.needs if need.step == ANYWHERE]
+        assert [need.allowed & {"wet", "tacky"} for need in laid_down] == [set()]
+        assert "Close the joint now" in laid_down[0].do
+    assert clock in text
