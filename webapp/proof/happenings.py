@@ -531,6 +531,7 @@ class Reader:
                 else:
                     yield self.disturbs(name)
                     yield from self.parts(name)
+                    yield Moment("moves-aside", frozenset({f"items:{name}"}))
                 yield from self.lets_go(step, name, item)
                 yield from self.moves_item(action, name, action.verb())
             case Refit() | Fit() if item:
@@ -616,6 +617,7 @@ class Reader:
                 yield Change(f"support:{name}", "release")
             case Tension():
                 how = f"tension-{action.as_}" if action.as_ else "tension"
+                yield Moment("tensions", frozenset({f"items:{name}"}))
                 if action.as_ == "used":
                     yield Moment("tensions-used", frozenset({f"items:{name}"}))
                 yield Change(f"belt:{name}", how)

@@ -333,9 +333,10 @@ RULES: tuple[Rule, ...] = (
         "A step that cannot be done as it stands leaves a person under the car with a wrong list.",
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
-        "(`hides`) is worked on only while the part is off. A part comes off only after each group that "
-        "holds it is out or loose. A step that asks what a vehicle has works on nothing that it lacks. Every "
-        "condition can be met. Unknown names are the compiler's own findings.",
+        "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each group "
+        "that `holds` it is out or loose. A drive is tensioned only while the group that `holds` it is not "
+        "tight. A step that asks what a vehicle has works on nothing that it lacks. Every condition can be "
+        "met. Unknown names are the compiler's own findings.",
         rows=(
             *(
                 Row(
@@ -355,14 +356,27 @@ RULES: tuple[Rule, ...] = (
                     ("connection", frozenset({"undone"}), ()),
                 )
             ),
+            *(
+                Row(
+                    "group",
+                    moment,
+                    frozenset({"out", "loose"}),
+                    "“{moment}”, and what holds it, {name}, is {state}",
+                    "“- undo: {object}” before it, or “- loosen: {object}” where that is enough",
+                    anywhere=False,
+                    do="Take out {name} first.",
+                )
+                for moment in ("removes", "moves-aside")
+            ),
             Row(
                 "group",
-                "removes",
-                frozenset({"out", "loose"}),
-                "“{moment}”, and its {name} are {state}",
-                "“- undo: {object}” before it, or “- loosen: {object}” where it comes off so",
+                "tensions",
+                frozenset(),
+                "“{moment}”, and what holds it, {name}, is {state}",
+                "“- loosen: {object}” before it",
                 anywhere=False,
-                do="Take out {name} first.",
+                barred=frozenset({"tight", "torqued"}),
+                do="Loosen {name} first.",
             ),
         ),
         judges=(not_there, never_met),
