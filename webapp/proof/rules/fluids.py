@@ -13,6 +13,7 @@ from itertools import islice
 
 from webapp.pack.actions import Drain, Fill, Open, Rinse, Verb
 from webapp.pack.amounts import Amount
+from webapp.pack.compiled import holds
 from webapp.trade.units import Kind, to_base
 
 from ..job import MOST_ANSWERS, Job, JobStep
@@ -75,9 +76,8 @@ def vehicles(job: Job, done: list[Pour]) -> Iterator[tuple[tuple[str, ...], list
     """Yield for each set of answers that changes it, what is done to a fluid, and the answers in words."""
     questions = {question for pour in done for question in pour.step.data.when}
     for answers in islice(job.combinations(questions), MOST_ANSWERS):
-        selected = job.selected(answers)
-        said = tuple(f"{question} = {answer}" for question, answer in answers.items())
-        yield said, [pour for pour in done if selected >> pour.step.index & 1]
+        words = tuple(f"{question} = {answer}" for question, answer in answers.items())
+        yield words, [pour for pour in done if holds(pour.step.data.when, answers)]
 
 
 # --- R37: litres
@@ -121,8 +121,8 @@ def off_balance(job: Job, name: str, done: list[Pour]) -> Found | None:
         if isinstance(pour.action, Rinse) and pour.action.stays:
             stays = pour.action.stays
     if fluid.capacity and stays and len(drains) == 1:
-        holds, left = litres(fluid.capacity), litres(stays)
-        may_be.append((holds[0] - left[1], holds[1] - left[0]))
+        whole, left = litres(fluid.capacity), litres(stays)
+        may_be.append((whole[0] - left[1], whole[1] - left[0]))
     if not may_be or any(
         low <= top * (1 + UNEXPLAINED) and high >= bottom * (1 - UNEXPLAINED) for bottom, top in may_be
     ):
