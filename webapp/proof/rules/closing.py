@@ -333,8 +333,8 @@ RULES: tuple[Rule, ...] = (
         "A step that cannot be done as it stands leaves a person under the car with a wrong list.",
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
-        "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each group "
-        "that `holds` it is out or loose. A drive is tensioned only while the group that `holds` it is not "
+        "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each "
+        "group that `holds` it is out or loose. A drive is tensioned only while the group that `holds` it is not "
         "tight. A step that asks what a vehicle has works on nothing that it lacks. Every condition can be "
         "met. Unknown names are the compiler's own findings.",
         rows=(
