@@ -334,7 +334,7 @@ RULES: tuple[Rule, ...] = (
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
         "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each "
-        "group that `holds` it is out or loose. A drive is tensioned only while what `holds` it is not tight. "
+        "group that `holds` it is out or loose. A drive is tensioned only while what holds it is not tight. "
         "A step that asks what a vehicle has works on nothing that it lacks. Every condition can be met. "
         "Unknown names are the compiler's own findings.",
         rows=(
