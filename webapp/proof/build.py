@@ -323,11 +323,22 @@ class Things:
     def part_machine(self, name: str, item: schema.Item) -> tuple[Machine, State]:
         """Return how a part is followed, and whether it is there at the start."""
         taken = any(name in self.done[verb] for verb in (Remove, MoveAside, ScrapFasteners, LeaveOff, Refit))
-        if name in self.done[Fit] and not taken and not item.renew and item.kind != "seal":
+        new = name in self.done[Fit] and not taken and not item.renew
+        if new and (item.kind != "seal" or self.takes_place(name)):
             return machines.ADDED, "none"
         if item.kind == "seal":
             return (machines.SEAL, "fitted") if item.count == 1 else (machines.SEALS, 0)
         return (machines.PART, "fitted") if item.count == 1 else (machines.PARTS, 0)
+
+    def takes_place(self, name: str) -> bool:
+        """Return whether a seal is new on the vehicle: on a new part, or for another that stays off."""
+        items = self.front.items
+        sealed = [one for one in self.relations.sealed.get(name, ()) if items[one].kind == "part"]
+        if sealed and all(self.part_machine(one, items[one])[0] is machines.ADDED for one in sealed):
+            return True
+        off = self.done[Remove] | self.done[ScrapFasteners]
+        stay_off = off - self.done[Fit] - self.done[Refit]
+        return any(one in items and items[one].kind == "seal" for one in stay_off)
 
     def of_group(self, name: str, group: schema.Fasteners) -> Iterator[Thing]:
         """Yield how tight a group is, and how many of it are out."""

@@ -33,6 +33,7 @@ WARMED = frozenset(f"warmed-{one}" for one in ("cooling", "oil", "fuel", "steeri
 """Circuits that get warm or come under pressure as soon as the engine runs."""
 
 TAPER = re.compile(r"\b(NPT|NPTF|BSPT|R ?\d|Rc ?\d|R[pc]?\b.*\d/\d)", re.IGNORECASE)
+SILICONE = re.compile(r"(?<!fluoro)(?<!fluoro-)silicone", re.IGNORECASE)
 THREAD_SEAL = re.compile(r"\b(tape|sealant|sealer|paste|ptfe|hemp)\b", re.IGNORECASE)
 
 
@@ -221,6 +222,15 @@ def unsuited(job: Job) -> Iterator[Found]:
                     f"a sealant whose label names it, with “suits: [{fluid}]”",
                     Spot(None, ("sealants", action.apply)),
                 )
+            fuel = [one for one in sealant.suits if job.front.fluids[one].circuit == "fuel"]
+            if fuel and SILICONE.search(sealant.name):
+                yield Found(
+                    spot,
+                    f"{sealant.name} goes where {job.front.fluids[fuel[0]].name} is, and silicone swells "
+                    "in it",
+                    "a sealant that is made for fuel: no silicone but fluorosilicone",
+                    Spot(None, ("sealants", action.apply)),
+                )
             near = sensor_near(job, relations, step, action) if sealant.acid_curing else None
             if near:
                 yield Found(
@@ -320,15 +330,21 @@ def washered_threads(job: Job) -> Iterator[Found]:
     """Yield each straight thread that has a washer or a ring to seal it and gets sealant too."""
     items = job.front.items
     for name, group in job.front.fasteners.items():
-        if group.threads != "sealant" or TAPER.search(group.thread):
+        used = [
+            used.name
+            for used in job.front.consumables.values()
+            if {name, *group.holds} & set(used.for_) and THREAD_SEAL.search(used.name)
+        ]
+        what = next(iter(used), "sealant" if group.threads == "sealant" else "")
+        if not what or TAPER.search(group.thread):
             continue
         held = [items[one] for one in group.holds]
         seals = held + [items[one.sealed_by] for one in held if one.sealed_by in items]
         washer = next((one for one in seals if one.form in ("crush-washer", "o-ring")), None)
         if washer:
             yield Found(
-                Spot(None, ("fasteners", name, "threads")),
-                f"{group.name}: sealant goes on a straight thread that the {washer.name} seals",
+                Spot(None, ("fasteners", name)),
+                f"{group.name}: {what} goes on a straight thread that the {washer.name} seals",
                 "threads: dry, or what the figure is given for; the washer seals alone",
                 severity="warning",
             )
@@ -521,7 +537,9 @@ RULES: tuple[Rule, ...] = (
         "A sealant that its fluid dissolves leaks within days. The vapour of an acid-curing one eats "
         "contacts.",
         "error; warning for an acid-curing sealant near sensors and electrics",
-        "`suits` of the sealant names the fluid behind the joint. An acid-curing sealant is not used where a "
+        "`suits` of the sealant names the fluid behind the joint. Silicone is none for fuel, whatever it "
+        "says "
+        "(scope of MIL-A-46106). An acid-curing sealant is not used where a "
         "sensor or a plug is near: in the part, hidden by it, held with it, in the same fluid, or "
         "unplugged to "
         "get the part off.",
