@@ -341,7 +341,7 @@ class Pack:
         for name, wait in block.data.get("waits", {}).items():
 
             def slip(what: str, text: str) -> Slip:
-                return Slip("wait", block.step, what, {number: text})
+                return Slip("wait says less", block.step, what, {number: text})
 
             deleted = {number: block.dropped("waits", name)}
             for later, other in enumerate(self.blocks):
@@ -350,7 +350,7 @@ class Pack:
                         ("after", after.index(name)) if isinstance(other.data["after"], list) else ("after",)
                     )
                     deleted[later] = other.dropped(*path)
-            yield Slip("wait", block.step, f"delete wait {name}, and every `after` of it", deleted)
+            yield Slip("wait deleted", block.step, f"delete wait {name}, and every `after` of it", deleted)
             if "least" in wait:
                 node = block.at("waits", name, "least")
                 text = block.replaced(node, tenth(block.written(node)))

@@ -7,11 +7,14 @@ right work: no rule of the trade has anything to say. Vehicle and figures are in
 JOINT = 10
 """Steps of one joint."""
 
+HOUSING = 6
+"""Joints of one housing, whose oil is drained and filled for each of them."""
+
 HEAD = """\
 ---
 format: 1
 title: Reseal {joints} covers in a row
-vehicle: Hollowmere 9 transfer gearbox, invented
+vehicle: Hollowmere 9 row of gearboxes, invented
 invented: true
 summary: >-
   Each cover weeps at its joint. Take it off, clean both faces, close it on a wet bead, let the bead cure and
@@ -20,7 +23,7 @@ for: A hands-on repairer with a torque wrench.
 not-for:
   - Any real machine. Vehicle and figures are invented.
 units: si
-opening: {{engine: cold, wheels: on-ground, full: [gear-oil]}}
+opening: {{engine: cold, wheels: on-ground, full: [{fluids}]}}
 sources:
   sheet: {{kind: invented, title: Figures made up for this measurement}}
   practice: {{kind: practice, title: "Common practice, no source"}}
@@ -28,9 +31,7 @@ questions:
   shield:
     ask: Is there a heat shield over the covers?
     answers: {{fitted: A shield, none: No shield}}
-{questions}fluids:
-  gear-oil: {{name: gear oil, circuit: gear, capacity: 9.5 L, drains: 7.4 L, source: sheet}}
-tools:
+{questions}tools:
   wrench: {{name: small torque wrench, wrench: {{range: 5–50 N·m, graduation: 0.5 N·m}}}}
   pan: {{name: drain pan with a lid, holds: 12 L}}
   scraper: {{name: plastic scraper}}
@@ -39,12 +40,12 @@ tools:
 
 TABLES = {
     "items": """\
-  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: gear-oil, mass: 1.8 kg,
+  cover-{n}: {{kind: part, name: cover {n}, sealed-by: rtv-{n}, fluid: gear-oil-{g}, mass: 1.8 kg,
              hides: [port-{n}]}}
-  face-{n}: {{kind: joint, name: face under cover {n}, sealed-by: rtv-{n}, fluid: gear-oil}}
-  port-{n}: {{kind: opening, name: port under cover {n}, fluid: gear-oil}}
-  drain-{n}-cock: {{kind: opening, name: drain cock {n}, fluid: gear-oil, way: drain}}
-  filler-{n}: {{kind: opening, name: filler {n}, fluid: gear-oil, way: filler}}
+  face-{n}: {{kind: joint, name: face under cover {n}, sealed-by: rtv-{n}, fluid: gear-oil-{g}}}
+  port-{n}: {{kind: opening, name: port under cover {n}, fluid: gear-oil-{g}}}
+  drain-{n}-cock: {{kind: opening, name: drain cock {n}, fluid: gear-oil-{g}, way: drain}}
+  filler-{n}: {{kind: opening, name: filler {n}, fluid: gear-oil-{g}, way: filler}}
   plug-{n}: {{kind: temporary, name: plug in port {n}, into: [port-{n}]}}
   sensor-{n}: {{kind: connection, name: plug of sensor {n}, carries: signal}}
   ring-{n}: {{kind: seal, name: ring of sensor {n}, form: o-ring, renew: true, one-use: true,
@@ -77,7 +78,7 @@ TABLES = {
     to-torque: 60 min
     to-fluid: 24 h
     at: {{temperature: 23 °C, humidity: 50 %}}
-    suits: [gear-oil]
+    suits: [gear-oil-{g}]
     source: sheet
 """,
     "parts": """\
@@ -87,7 +88,7 @@ TABLES = {
   tube-{n}: {{name: silicone for cover {n}, amount: 10 mL, pack: 70 mL, for: [rtv-{n}]}}
   cloth-{n}: {{name: cloths for face {n}, count: 2}}
   smear-{n}: {{name: clean oil for the ring of sensor {n}, count: 1, for: [ring-{n}]}}
-  can-{n}: {{name: gear oil after cover {n}, amount: 7.4 L, pack: 10 L, for: [gear-oil]}}
+  can-{n}: {{name: gear oil after cover {n}, amount: 7.4 L, pack: 10 L, for: [gear-oil-{g}]}}
 """,
 }
 
@@ -121,7 +122,7 @@ hazards: [waste]
 tools: [pan]
 actions:
   - open: drain-{n}-cock
-  - drain: gear-oil
+  - drain: gear-oil-{g}
     into: pan
     expect: 7.4 L
 waits:
@@ -253,7 +254,7 @@ consumables: [can-{n}]
 actions:
   - shut: drain-{n}-cock
   - open: filler-{n}
-  - fill: gear-oil
+  - fill: gear-oil-{g}
     volume: 7.4 L
   - shut: filler-{n}
 readings:
@@ -289,6 +290,10 @@ Look with a lamp from below, and feel along the rim with a dry finger.
 ]
 
 
+FLUID = """\
+  gear-oil-{g}: {{name: oil of gearbox {g}, circuit: gear, capacity: 9.5 L, drains: 7.4 L, source: sheet}}
+"""
+
 QUESTION = """\
   cover-{number}:
     ask: Is cover {number} fitted?
@@ -303,18 +308,26 @@ def pack_of(steps: int, questions: int = 0) -> bytes:
     """
     joints = range(1, steps // JOINT + 1)
     asked = "".join(QUESTION.format(number=number + 1) for number in range(questions))
-    front = HEAD.format(joints=len(joints), questions=asked)
+    housings = range(1, housing(joints[-1]) + 1)
+    fluids = ", ".join(f"gear-oil-{g}" for g in housings)
+    front = HEAD.format(joints=len(joints), questions=asked, fluids=fluids)
+    front += "fluids:\n" + "".join(FLUID.format(g=g) for g in housings)
     for table, entry in TABLES.items():
-        front += f"{table}:\n" + "".join(entry.format(n=n) for n in joints)
+        front += f"{table}:\n" + "".join(entry.format(n=n, g=housing(n)) for n in joints)
     body = ""
     for n in joints:
         body += f"\n# Cover {n} {{#joint-{n}}}\n"
         for step in STEPS:
-            text = step.format(n=n)
+            text = step.format(n=n, g=housing(n))
             if questions:
                 text = selected(text, (n - 1) % questions + 1)
             body += text
     return f"{front}---\n{body}".encode()
+
+
+def housing(joint: int) -> int:
+    """Return the number of a joint's housing."""
+    return (joint - 1) // HOUSING + 1
 
 
 def selected(step: str, question: int) -> str:

@@ -53,8 +53,9 @@ class Judged(NamedTuple):
 
 
 class Survivor(NamedTuple):
-    """An entry of survivors.toml. pack, step and mutation may hold `*`."""
+    """An entry of survivors.toml. kind, pack, step and mutation may hold `*`."""
 
+    kind: str
     pack: str
     step: str
     mutation: str
@@ -63,7 +64,12 @@ class Survivor(NamedTuple):
 
     def is_of(self, one: Judged) -> bool:
         """Return whether it speaks of this mutant."""
-        pairs = ((one.pack, self.pack), (one.step, self.step), (one.what, self.mutation))
+        pairs = (
+            (one.kind, self.kind),
+            (one.pack, self.pack),
+            (one.step, self.step),
+            (one.what, self.mutation),
+        )
         return all(fnmatchcase(name, pattern) for name, pattern in pairs)
 
 
@@ -122,7 +128,14 @@ def survivors() -> list[Survivor]:
     """Read survivors.toml."""
     tables: dict[str, list[dict[str, Any]]] = tomllib.loads(SURVIVORS.read_text())
     return [
-        Survivor(entry["pack"], entry["step"], entry["mutation"], entry["reason"], table == "harmless")
+        Survivor(
+            entry.get("kind", "*"),
+            entry["pack"],
+            entry["step"],
+            entry["mutation"],
+            entry["reason"],
+            table == "harmless",
+        )
         for table in ("harmless", "hole")
         for entry in tables.get(table, [])
     ]
