@@ -499,6 +499,8 @@ def variable(
         if table is None:
             continue
         found = table * change.pieces if isinstance(table, int) else table
+        if change.move == "out-if-in":
+            found = {count: max(count - change.pieces, 0) for count in range(thing.total + 1)}
         rule = machine.rules.get(change.move, machine.rule)
         refused = machine.refused.get(change.move, REFUSED)
         cures = machine.cures.get(change.move, "")

@@ -197,7 +197,8 @@ class Reader:
         self.joined: set[str] = set()  # joints that a step says it closes
         self.drained: set[str] = set()
         self.filled: set[str] = set()
-        self.covers: dict[str, str] = {}  # opening → what covers it, as printed so far
+        self.covers: dict[str, dict[str, int]] = {}  # opening → what covers it, how many, as printed so far
+        self.bared: set[str] = set()  # openings whose cover is out again, as printed so far
         self.removed: set[str] = set()
         self.scrapped: Counter[str] = Counter()  # how many of a group are thrown away in all
         self.left_off: set[str] = set()
@@ -274,11 +275,12 @@ class Reader:
                 yield Change(f"bead:{name}", str(move))
 
     def closes(self, name: str) -> Iterator[Change]:
-        """Yield that a part which is put on closes its joint, when no step says so by `join`."""
-        for joint in (name, *self.relations.joints_of(name)):
-            if joint not in self.joined and self.relations.parts_of(joint) in ([], [name]):
-                yield Change(f"bead:{joint}", "join")
-                yield Change(f"joint:{joint}", "join")
+        """Yield that a part which is put on closes its own bead; its joint is asked for, not closed by it."""
+        yield Change(f"bead:{name}", "join")
+        for joint in self.relations.joints_of(name):
+            if joint not in self.joined and self.relations.parts_of(joint) == [name]:
+                yield Change(f"bead:{joint}", "put-on")
+                yield Change(f"joint:{joint}", "put-on")
 
     def parts(self, name: str) -> Iterator[Change]:
         """Yield that a joint is parted by the part that comes off, or stripped of its seal."""
@@ -486,6 +488,14 @@ class Reader:
         hidden = {one for part in parts for one in self.front.items[part].hides} - {name}
         return frozenset(f"items:{one}" for one in hidden)
 
+    def covered(self, opening: str, cover: str, count: int) -> None:
+        """Note what covers an opening. A cover that came out before is forgotten."""
+        if opening in self.bared:
+            self.bared.discard(opening)
+            self.covers[opening] = {}
+        covers = self.covers.setdefault(opening, {})
+        covers[cover] = covers.get(cover, 0) + count
+
     def how_many(self, action: Verb, name: str) -> int:
         """Return how many pieces an action takes or puts."""
         return int(getattr(action, "count", None) or self.front.items[name].count)
@@ -574,29 +584,35 @@ class Reader:
                 yield Change(f"opening:{name}", "shut")
                 yield Change(f"bead:{name}", "join")
             case Cover() if item:
-                self.covers[name] = action.with_
+                count = self.how_many(action, action.with_)
+                self.covered(name, action.with_, count)
                 yield Moment("covers", frozenset({f"items:{name}", f"items:{action.with_}"}))
-                yield Change(f"opening:{name}", "cover")
-                yield Change(f"temporary:{action.with_}", "in", self.how_many(action, action.with_))
+                yield Change(f"opening:{name}", "cover-some" if count < item.count else "cover")
+                yield Change(f"temporary:{action.with_}", "in", count)
             case Uncover() if item:
-                cover = self.covers.get(name)
                 yield self.unplugs(name)
-                yield Change(f"opening:{name}", "uncover")
-                if cover:
-                    yield Change(f"temporary:{cover}", "out", self.how_many(action, cover))
+                some = (action.count or item.count) < item.count
+                yield Change(f"opening:{name}", "uncover-some" if some else "uncover")
+                caps = self.covers.get(name, {})
+                self.bared.add(name)
+                for cover, count in caps.items():  # one of several, by the answers: whichever is in
+                    move = "out" if len(caps) == 1 else "out-if-in"
+                    yield Change(f"temporary:{cover}", move, action.count or count)
             case Place() if item:
-                yield Change(f"temporary:{name}", "in", self.how_many(action, name))
+                count = self.how_many(action, name)
+                yield Change(f"temporary:{name}", "in", count)
                 if action.in_ and self.front.items[action.in_].kind in ("opening", "connection"):
                     yield Change(f"opening:{action.in_}", "cover")
                     yield Change(f"connection:{action.in_}", "cap")
-                    self.covers[action.in_] = name
+                    self.covered(action.in_, name, count)
             case TakeOut() if item:
                 yield Change(f"temporary:{name}", "out", self.how_many(action, name))
-                for opening in [one for one, cover in self.covers.items() if cover == name]:
+                for opening in [one for one, covers in self.covers.items() if name in covers]:
                     yield self.unplugs(opening)
-                    yield Change(f"opening:{opening}", "uncover")
-                    yield Change(f"connection:{opening}", "uncap")
-                    del self.covers[opening]
+                    yield Change(f"opening:{opening}", "uncover-if-covered")
+                    if opening not in self.bared:
+                        yield Change(f"connection:{opening}", "uncap")
+                    self.bared.add(opening)
             case Compare():
                 yield Change(f"compared:{name}", "compare")
             case Clean():

@@ -130,7 +130,15 @@ OPENING = Machine(
         "open": to("bare", "shut"),
         "shut": to("shut", "bare", "uncovered"),
         "cover": to("covered", "bare", "uncovered"),
+        "cover-some": to("covered", "bare", "uncovered", "covered"),
         "uncover": to("uncovered", "covered"),
+        "uncover-some": to("uncovered", "covered", "uncovered"),
+        "uncover-if-covered": {
+            "shut": "shut",
+            "bare": "bare",
+            "covered": "uncovered",
+            "uncovered": "uncovered",
+        },
     },
     frozenset({"shut"}),
     {"shut": "shut", "bare": "open", "uncovered": "open", "covered": "covered"},
@@ -138,7 +146,7 @@ OPENING = Machine(
 )
 TEMPORARY = Machine(
     "temporary",
-    {"in": 1, "out": -1},
+    {"in": 1, "out": -1, "out-if-in": -1},
     frozenset({0}),
     {"count": "in: {n} of {of}"},
     refused={
@@ -206,6 +214,7 @@ JOINT = Machine(
         },
         "seal": to("sealed", "wiped", "clean", "sealed"),
         "seal-again": to("sealed", "closed", "wiped", "dirty", "clean", "sealed"),
+        "put-on": {one: one for one in ("closed", "wiped", "sealed", "joined")},
         "join": to("joined", "sealed", "closed"),
     },
     frozenset({"closed", "wiped", "sealed", "joined"}),
@@ -221,6 +230,7 @@ JOINT = Machine(
     refused={
         "seal": "a new seal goes on {name}, which is {state}",
         "join": "{name} is closed, and it is {state}",
+        "put-on": "the part of {name} goes on, and the joint is {state}",
     },
     cures={
         "seal": "“- clean: {object}” before it, once the old seal is out",
@@ -233,7 +243,11 @@ What is cleaned while nothing has parted it was cleaned outside (`wiped`), and i
 where a pack does not say which part belongs to the joint, nothing parts it, and that cleaning has to do.
 """
 
-ANYHOW = {**JOINT.moves, "join": to("joined", "sealed", "closed", "wiped", "dirty", "clean")}
+ANYHOW = {
+    **JOINT.moves,
+    "put-on": {one: one for one in ("closed", "wiped", "sealed", "joined", "dirty", "clean")},
+    "join": to("joined", "sealed", "closed", "wiped", "dirty", "clean"),
+}
 LEFT_SEALED = Machine(
     "joint", ANYHOW, JOINT.rest, JOINT.words, rule="R30", refused=JOINT.refused, cures=JOINT.cures
 )
@@ -251,11 +265,13 @@ def bead(method: str, must: bool) -> Machine:
         "wipe": {"wet": "none", "tacky": "none", "none": "none", **kept},
         "part": {"none": "none", "wet": "wet", "tacky": "tacky", **to("none", *closed)},
         "tacky": {"wet": "tacky", "tacky": "tacky", "none": "none", **kept},
+        "put-on": {"wet": "wet", "tacky": "tacky", **kept, **none},
         "join": {live: "closed", **kept, **none},
         "set": {"closed": "set", "set": "set", "cured": "cured", "none": "none"},
         "cure": {"closed": "cured", "set": "cured", "cured": "cured", "none": "none"},
     }
     cures = {
+        "put-on": "“- apply:” the sealant with “to: {object}” before it, and “- join: {object}” after it",
         "join": "`after` the `tacky` wait of the sealant, which begins with the step that lays the bead"
         if live == "tacky"
         else "“- apply:” the sealant with “to: {object}” before it, and no wait until it is closed",
@@ -278,6 +294,7 @@ BEAD_WORDS: Mapping[State, str] = {
 BEFORE_THE_WAIT = "the step that closes the joint before this one; its wait begins with that step"
 BEAD_REFUSED = {
     "join": "the joint is closed, and the {name} is {state}",
+    "put-on": "the part goes on, and the {name} is {state}",
     "set": "the time to set runs out, and the {name} is {state}",
     "cure": "the time to cure runs out, and the {name} is {state}",
 }
