@@ -5,7 +5,7 @@ An action is written `- tighten: pump-bolts` with its other keys beside the verb
 
 from __future__ import annotations
 
-from functools import reduce
+from functools import cache, reduce
 from operator import or_
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
@@ -34,6 +34,12 @@ from .fields import (
 from .findings import did_you_mean
 
 
+@cache
+def first_field(cls: type[Strict]) -> str:
+    """Return the field that a class declares first."""
+    return next(iter(cls.model_fields))
+
+
 class Verb(Strict):
     """One thing done. The first field of each subclass is the verb itself."""
 
@@ -44,7 +50,7 @@ class Verb(Strict):
 
     def target(self) -> str:
         """Return what the verb is done to: an id, or a word such as `engine`."""
-        return str(getattr(self, next(iter(type(self).model_fields))))
+        return str(getattr(self, first_field(type(self))))
 
 
 # Items -------------------------------------------------------------------------------------------

@@ -18,6 +18,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import pi
 from typing import Literal, NoReturn
 
@@ -173,6 +174,7 @@ class Thread:
     threads_per_inch: int | None = None
 
 
+@lru_cache(maxsize=1_000)
 def read_thread(text: str) -> Thread:
     """Return the thread that a designation names.
 
