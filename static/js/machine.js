@@ -1,16 +1,15 @@
-/** The machine at the vehicle, by what was really ticked: what is open, what stands in the way, where to stop.
- * Pure: `Model.plain()`, the pack of pack.js and the state of fold.js come in; these come out:
+/** The machine at the vehicle, by what was really ticked. Pure: `Model.plain()`, the pack of pack.js and the state of
+ * fold.js come in. With a time `now`, clocks that still run have not cured or cooled anything; without, none runs.
  *   Thing: {id, kind, name, words, since, fix}
  *   Unmet: {id, name, words, since, fix, rule, severity, danger, moment, what, do}
- * words: its state. since: the step that brought it, or null. fix: the step that puts it right; null: see `do`. danger:
- * nobody passes it. now: by it, clocks that still run have not cured or cooled anything; without it, none runs.
+ * words: its state. since: the step that brought it, or null. fix: the step that puts it right, or null: see `do`.
  */
 import { isOver, standing } from "./clocks.js"
 import { holds, selected } from "./course.js"
 
 const ANYWHERE = "*"
 
-/** The kinds of thing, in their order: as a tag says them, and their machines. */
+/** Kinds of thing, in their order: for a tag, and their machines. */
 const TOLD = {
   open: ["Open", "opening joint"], in: ["In", "temporary chips"], off: ["Off"], undone: ["Undone", "connection earth"],
   loose: ["Not tight", "group out belt"], wet: ["Not cured", "bead"], drained: ["Not filled or bled", "level air"],
@@ -31,7 +30,7 @@ export function prepare({ variables, texts, gates }) {
   return { variables, steps, gates }
 }
 
-const known = new WeakMap() // state → [its machine, the clocks that ran]: a state is never changed
+const known = new WeakMap() // state → [machine, clocks that ran]: a state is never changed
 
 /** Every thing of this vehicle. @returns {Map<string, {state, since}>} by id */
 export function machine(model, pack, state, now) {
@@ -40,13 +39,13 @@ export function machine(model, pack, state, now) {
   return known.get(state)[0]
 }
 
-/** The waits that are not over: but of a step that this vehicle has not, or that was so already. */
-function running(pack, state, now) {
+/** The waits that are not over. */
+export function running(pack, state, now) {
   if (now === undefined) return []
   const over = (wait) => {
     const clock = state.waits[wait.id]
-    if (!holds(pack.step.get(wait.step).when, state.answers)) return true
-    return clock ? isOver(wait, clock, now) || standing(wait, clock, now) === "late" : Boolean(state.steps[wait.step]?.already)
+    if (!clock) return state.steps[wait.step]?.already || !holds(pack.step.get(wait.step).when, state.answers)
+    return isOver(wait, clock, now) || standing(wait, clock, now) === "late"
   }
   return [...pack.waits.values()].filter((wait) => !over(wait)).map(({ id }) => id)
 }
@@ -63,7 +62,7 @@ function before(model, state, stamp, waits) {
   return now
 }
 
-/** Do a step; `missed` hears of needs that are not met. */
+/** Do a step; `missed` hears of unmet needs. */
 function run(model, now, step, waits, missed = () => {}) {
   for (const part of model.steps.get(step) ?? []) {
     const { variable, allowed, to, wait } = part
@@ -76,7 +75,7 @@ function run(model, now, step, waits, missed = () => {}) {
   }
 }
 
-/** The state after a move; undefined: it is not possible. */
+/** The state after a move; undefined: it cannot be. */
 function moved({ total }, state, to) {
   if (typeof to !== "number") return to[state]
   return state + to >= 0 && state + to <= total ? state + to : undefined
@@ -89,7 +88,7 @@ const put = (text, words) => text.replace(/\{(\w+)\}/g, (_, key) => words[key])
 const said = ({ words, total }, state) =>
   typeof state === "number" ? put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
 
-/** The next step towards a wanted state: an open one, else one left out, else one to be done again. */
+/** The next step towards a wanted state: an open one, one left out, or one to be done again. */
 function cure(pack, state, variable, from, wanted, not) {
   const own = new Set(selected(pack, state).map(({ id }) => id))
   const moves = new Map()
@@ -138,8 +137,8 @@ export function board(model, pack, state, now) {
   return KINDS.flatMap((kind) => once.filter((one) => one.kind === kind))
 }
 
-/** What a step misses if it were done now; one that is done: what it missed then, by the ticks that still stand.
- * @param {string} step an id, or "" for the end of the job  @returns {Unmet[]} */
+/** What a step misses if it were done now; one that is done: then, by the ticks that still stand. The end is "".
+ * @returns {Unmet[]} */
 export function unmet(model, pack, state, step, now) {
   const tick = state.steps[step]
   const waits = running(pack, state, now)
@@ -163,7 +162,7 @@ export function unmet(model, pack, state, step, now) {
   return [...found.values()]
 }
 
-/** What stands in the way of the next start, fill, lowering and move, and of the hand-over, whose step is null.
+/** What stands in the way of the next start, fill, lower, move, and of the hand-over, whose step is null.
  * @returns {{gate, step, open: Unmet[]}[]} */
 export function permits(model, pack, state, now) {
   const found = ["start", "fill", "lower", "move"].flatMap((gate) => {
@@ -176,8 +175,8 @@ export function permits(model, pack, state, now) {
 const ahead = (model, pack, state, gate) =>
   selected(pack, state).filter(({ id }) => !state.steps[id] && model.gates[gate]?.includes(id))
 
-/** How to lay the work down. open: what to put right; steps: or these, up to a planned stop, if they are no more; tag: for
- * the controls. @returns {{open: Unmet[], steps: string[], tag: string}} */
+/** How to lay the work down. steps: up to a planned stop, if that is no more to do.
+ * @returns {{open: Unmet[], steps: string[], tag: string}} */
 export function stopSafely(model, pack, state, now) {
   const open = unmet(model, pack, state, ANYWHERE, now)
   const ways = ahead(model, pack, state, "stop").map(({ id }) => upTo(pack, state, id)).sort((a, b) => a.length - b.length)

@@ -153,3 +153,23 @@ def test_a_thing_that_nothing_moves_and_nothing_needs_is_not_told_to_the_phone()
     tables = Model((variable(), variable(id="temporary:cap", needs=(need,)))).plain()
     assert [one["id"] for one in tables["variables"]] == ["temporary:cap"]
     assert tables["texts"] == [["R01", "error", "turns", "{name}: {state}", "Take it out.", True]]
+
+
+def test_what_a_wait_brings_names_the_wait(pack):
+    """On the phone a bead that still cures is not cured, whatever was ticked after it."""
+    waits = {wait.id for step in pack.steps for wait in step.waits}
+    told = {
+        (variable["kind"], move[3])
+        for variable in plain(pack.model)["variables"]
+        for move in variable["moves"]
+        if move[3:]
+    }
+    assert {wait for _, wait in told} <= waits
+    cures = {
+        wait.id
+        for step in pack.steps
+        for wait in step.waits
+        if wait.kind == "full-cure" and not wait.attended
+    }
+    after = {wait for step in pack.steps for wait in step.after}
+    assert {wait for kind, wait in told if kind == "bead"} >= cures & after

@@ -270,11 +270,10 @@ def pending(pack, state, now):
     steps = {one["id"]: one for one in pack["steps"]}
 
     def over(wait, step):
-        if not holds(steps[step]["when"], state["answers"]):
-            return True
         clock = state["waits"].get(wait)
         if clock is None:
-            return state["steps"].get(step, {}).get("already", False)
+            absent = not holds(steps[step]["when"], state["answers"])
+            return absent or state["steps"].get(step, {}).get("already", False)
         return clock["is"] == "ended" or (
             clock["is"] == "running" and now >= clock["began"] + clock["length"]
         )
