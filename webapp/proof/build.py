@@ -36,7 +36,7 @@ from webapp.pack.actions import (
 from webapp.pack.model import ANYWHERE, FINISH, Model, Move, Need, State, Variable
 
 from . import machines
-from .happenings import BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
+from .happenings import BATTERY_FED, BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
 from .job import Job
 from .machines import REFUSED, Machine
 from .rule import ALL, SOME, Row, Rule
@@ -145,7 +145,9 @@ class Things:
             about = frozenset({f"energy:{name}"})
             marks = frozenset({energy.kind, *(["reaches"] if energy.reaches else [])})
             if energy.kind in (*SELF_STARTING, "fuel-pump"):
-                yield Thing(f"energy:{name}", machines.ENERGY, "energy", name, energy.name, "armed", about,
+                dead = energy.kind in BATTERY_FED and self.front.opening.earth == "off"
+                start = "dead" if dead else "armed"
+                yield Thing(f"energy:{name}", machines.ENERGY, "energy", name, energy.name, start, about,
                             marks, 1, energy.when)  # fmt: skip
             elif energy.kind in LICENSED:
                 yield Thing(f"licensed:{name}", machines.LICENSED, "energy", name, energy.name, "live", about,
@@ -237,6 +239,7 @@ class Things:
             yield thing(machines.OPENING, "shut")
         elif item.kind == "joint":
             kind = "joint"
+            marks |= {"beaded"} if self.sealants_of(name, item) else set()
             yield thing(self.joint_machine(name, item), "closed")
         sealants = self.sealants_of(name, item)
         if sealants:
@@ -353,7 +356,7 @@ class Things:
             "replaced": self.replaced(name, group),
         }
         marks = frozenset({f"joint-{group.joint}", *(mark for mark, is_so in told.items() if is_so)})
-        held = any(one in self.done[Remove] for one in group.holds)
+        held = any(one in self.done[verb] for verb in (Remove, Disconnect, MoveAside) for one in group.holds)
         others = {other for one in group.holds for other in self.relations.holding[one]} - {name}
         new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand]
         new = new and (not held or bool(others & self.done[ScrapFasteners]))

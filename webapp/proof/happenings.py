@@ -87,6 +87,7 @@ is taken out of one is R01."""
 RUNNING = frozenset({"cooling", "oil", "fuel", "hydraulic", "steering"})
 """Circuits that stand under pressure only once the engine runs."""
 
+BATTERY_FED = ("fan", "auto-start")
 SELF_STARTING = ("auto-start", "fan", "standby", "mains", "heater")
 LICENSED = ("high-voltage", "restraint")
 OPENS = re.compile(r"thermostat|(top|upper|outlet|radiator) hose.{0,30}\bhot", re.IGNORECASE)
@@ -200,6 +201,9 @@ class Reader:
         self.covers: dict[str, dict[str, int]] = {}  # opening → what covers it, how many, as printed so far
         self.bared: set[str] = set()  # openings whose cover is out again, as printed so far
         self.removed: set[str] = set()
+        self.turns = any(item.kind == "drive" for item in self.front.items.values()) or any(
+            energy.kind == "fan" for energy in self.front.energy.values()
+        )  # else what rotates is a wheel
         self.scrapped: Counter[str] = Counter()  # how many of a group are thrown away in all
         self.left_off: set[str] = set()
         self.out: dict[str, int] = {}  # group → how many are out that no start by hand has counted in yet
@@ -348,7 +352,7 @@ class Reader:
         groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
         if any(item.carries == "live" and item.kind != "earth-lead" for item in items):
             yield Moment(self.live_work(step, action))
-        rotating = any(self.front.fasteners[group].joint == "rotating" for group in groups)
+        rotating = self.turns and any(self.front.fasteners[group].joint == "rotating" for group in groups)
         if rotating or any(item.kind in ("drive", "guard") for item in items):
             yield Moment("zone")
         for energy, source in self.front.energy.items():
@@ -398,6 +402,13 @@ class Reader:
         """Return the circuits that an item keeps in: its own, and those of the joints it closes."""
         joints = [name, *self.relations.joints_of(name)]
         return {one for joint in joints for one in self.relations.circuits_of(self.front.items[joint])}
+
+    def battery_fed(self, move: str) -> Iterator[Change]:
+        """Yield what an earth lead does to what the battery feeds. One of two leads does nothing."""
+        leads = sum(item.kind == "earth-lead" for item in self.front.items.values())
+        for name, energy in self.front.energy.items():
+            if energy.kind in BATTERY_FED and leads == 1:
+                yield Change(f"energy:{name}", move)
 
     def opens(self, name: str, item: schema.Item, *, lets_air_in: bool) -> Iterator[Change | Moment]:
         """Yield what it means to open a circuit at an item."""
@@ -516,6 +527,7 @@ class Reader:
                     yield Moment("earth-off", frozenset({f"items:{name}"}))
                     yield Change(f"earth:{name}", "disconnect")
                     yield Change(f"able:{name}", "earth-off")
+                    yield from self.battery_fed("earth-off")
                     yield Change("settings:battery", "lose")
                     return
                 yield Moment("disconnects", frozenset({f"items:{name}"}))
@@ -528,6 +540,7 @@ class Reader:
                     yield Moment("earth-on", frozenset({f"items:{name}"}))
                     yield Change(f"earth:{name}", "connect")
                     yield Change(f"able:{name}", "earth-on")
+                    yield from self.battery_fed("earth-on")
                     return
                 yield Moment("connects", frozenset({f"items:{name}"}))
                 yield from self.closes(name)

@@ -243,7 +243,7 @@ What is cleaned while nothing has parted it was cleaned outside (`wiped`), and i
 where a pack does not say which part belongs to the joint, nothing parts it, and that cleaning has to do.
 """
 
-ANYHOW = {
+ANYHOW: Mapping[str, Table | int] = {
     **JOINT.moves,
     "put-on": {one: one for one in ("closed", "wiped", "sealed", "joined", "dirty", "clean")},
     "join": to("joined", "sealed", "closed", "wiped", "dirty", "clean"),
@@ -410,10 +410,21 @@ BAY = Machine(
 )
 ENERGY = Machine(
     "energy",
-    {"isolate": to("locked", "armed"), "restore": to("armed", "locked")},
-    frozenset({"armed"}),
-    {"armed": "not locked off", "locked": "locked off"},
+    {
+        "isolate": {"armed": "locked", "dead": "locked and dead"},
+        "restore": {"locked": "armed", "locked and dead": "dead"},
+        "earth-off": {"armed": "dead", "locked": "locked and dead", "dead": "dead"},
+        "earth-on": {"dead": "armed", "locked and dead": "locked", "armed": "armed", "locked": "locked"},
+    },
+    frozenset({"armed", "dead"}),
+    {
+        "armed": "not locked off",
+        "locked": "locked off",
+        "dead": "without its battery",
+        "locked and dead": "locked off",
+    },
 )
+"""What starts by itself. What the vehicle's one battery feeds is dead while its earth lead is off."""
 HANDED = Machine(
     "handed",
     {"hand-over": to("made safe", "live", "made safe")},

@@ -390,6 +390,17 @@ RULES: tuple[Rule, ...] = (
         "closed without one. When one sealant closes several joints, each says with `between` which parts "
         "are "
         "its own.",
+        rows=(
+            Row(
+                "joint",
+                "end",
+                frozenset({"closed", "wiped", "joined", "dirty", "clean"}),
+                "{name} has a new seal at the end of the job, and no step closes it",
+                "“- join: {object}” where its part goes on",
+                unless=frozenset({"beaded"}),
+                do="Close {name}.",
+            ),
+        ),
         judges=(gaskets,),
     ),
     Rule(
@@ -402,8 +413,8 @@ RULES: tuple[Rule, ...] = (
         "the "
         "steps between, also of those that `needs` would allow there, unless an `open-time` wait in the step "
         "that lays the bead lets the phone keep the clock. A joint that is sealed by a sealant is not closed "
-        "without a bead, and no bead is left open. If no step has `join`, the step that puts the part on "
-        "closes its joint.",
+        "without a bead, and no bead is left open. A bead on something that is no joint is closed by "
+        "putting that on.",
         rows=(
             Row(
                 "bead",
