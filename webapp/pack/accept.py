@@ -25,7 +25,8 @@ def apply_accepts(draft: Draft) -> None:
     for at, accept in enumerate(accepts):
         place = draft.front_place("accept", at)
         matching = found[accept.code, accept.at]
-        if accept.code in DANGER or any(f.severity == "error" and not may_waive(f.code) for f in matching):
+        warned = matching and all(found.severity == "warning" for found in matching)
+        if not warned and (accept.code in DANGER or any(not may_waive(one.code) for one in matching)):
             draft.report(
                 "accept-refused",
                 place,

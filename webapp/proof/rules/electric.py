@@ -5,7 +5,8 @@ from __future__ import annotations
 from ..rule import Row, Rule
 
 OFF = frozenset({"off"})
-LOCKED = frozenset({"locked"})
+LOCKED = frozenset({"locked", "locked and dead", "dead"})
+NOT_LOCKED = frozenset({"armed", "dead"})
 NOT_ABLE = frozenset({"key out", "earth off", "both"})
 STOPPED = frozenset({"stopped"})
 UNDECLARED = frozenset({"undeclared"})
@@ -83,8 +84,9 @@ R10 = Rule(
     "It starts while a hand is in it.",
     "error",
     "A fan that starts by itself, a standby set, stop-start and remote start are locked off while hands are "
-    "at belts, guards and what rotates, or at what their `reaches` names. A charger on the mains is locked "
-    "off for live work, a block heater before its coolant is let out. At the end all is back in service.",
+    "at belts, guards and what rotates, or at what their `reaches` names; with the vehicle's one earth lead "
+    "off, a fan and stop-start are as good as locked off. A charger on the mains is locked off for live "
+    "work, a block heater before its coolant is let out. At the end all is back in service.",
     rows=(
         Row("energy", "zone", LOCKED, "{name} is {state} when “{moment}” brings hands near it", LOCK,
             only=CAN_TURN, unless=REACHES, do="Lock {name} off, and try it."),
@@ -99,7 +101,7 @@ R10 = Rule(
         ),
         Row("energy", "opens-cooling", LOCKED, "{name} is {state} when “{moment}” lets its coolant out", LOCK,
             only=frozenset({"heater"}), unless=REACHES, do="Lock {name} off."),
-        Row("energy", "end", frozenset({"armed"}), "{name} is {state} at the end of the job", GIVE_BACK,
+        Row("energy", "end", NOT_LOCKED, "{name} is {state} at the end of the job", GIVE_BACK,
             do="Put {name} back in service."),
     ),
 )  # fmt: skip
