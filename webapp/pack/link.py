@@ -34,8 +34,9 @@ TABLES = (
     "hand-overs",
     "follow-ups",
 )
-USED = tuple(table for table in TABLES if table not in ("sources", "questions", "follow-ups"))
-"""Tables whose entries a step must use, or the declaration is in vain."""
+USED = tuple(table for table in TABLES if table not in ("sources", "questions", "follow-ups", "energy"))
+"""Tables whose entries a step must use, or the declaration is in vain. A source of energy is judged by being
+there."""
 
 NOUNS = {
     "items": "item",
