@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from webapp.pack import schema
-from webapp.pack.actions import Cover, Place, Verb
+from webapp.pack.actions import Cover, Place, Shut, Uncover, Verb
 
 from ..job import Job
 from ..relations import Relations
@@ -248,6 +248,40 @@ def wrong_cover(cover: schema.Item, circuits: set[str]) -> str:
     return ""
 
 
+def too_few_covers(job: Job) -> Iterator[Found]:
+    """Yield openings of which only some are covered although there is a cover for each.
+
+    Counted is all that covers them before the first comes out. What the answers choose between is added up,
+    so that too few are told only when no vehicle has enough. One sheet over six ports has no cover for each.
+    """
+    count: dict[str, int] = {}
+    most: dict[str, int] = {}
+    last: dict[str, Spot] = {}
+
+    def few(opening: str) -> Iterator[Found]:
+        item, covers = job.front.items[opening], count.pop(opening, 0)
+        if 0 < covers < item.count <= most[opening]:
+            yield Found(
+                last[opening],
+                f"{covers} of {item.count} of {item.name} are covered",
+                f"“count: {item.count}” here, or another cover for the rest",
+                severity="warning",
+            )
+
+    for step in job.steps:
+        for at, action in enumerate(step.actions):
+            opening, cover = covered(action)
+            item, used = job.front.items.get(opening), job.front.items.get(cover)
+            if item and used and item.kind == "opening":
+                count[opening] = count.get(opening, 0) + (getattr(action, "count", None) or used.count)
+                most[opening] = max(most.get(opening, 0), used.count)
+                last[opening] = Spot(step.id, ("actions", at))
+            elif isinstance(action, Uncover | Shut) and action.target() in count:
+                yield from few(action.target())
+    for opening in list(count):
+        yield from few(opening)
+
+
 COVER_IT = "“- cover: {object}” with a temporary item, in the step that opens it"
 COVER = "Cover {name}."
 PORT = frozenset({"port"})
@@ -257,10 +291,10 @@ R07 = Rule(
     "Open port covered, with the right cover",
     "Dirt is wear, grit is failure.",
     "warning; error when chips or grit are made nearby",
-    "A port is covered while other work goes on past the step that opened it, and when the work is laid "
-    "down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No tape on oil and fuel "
-    "openings, nothing that sheds fluff in fuel openings: that is told by the cover's name. Drains, fillers "
-    "and bleeds need no cover.",
+    "A port is covered, all of it by count, while other work goes on past the step that opened it, and when "
+    "the work is laid down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No tape "
+    "on oil and fuel openings, nothing that sheds fluff in fuel openings: that is told by the cover's name. "
+    "Drains, fillers and bleeds need no cover.",
     rows=(
         Row("opening", "cuts", COVERED, "{name} is {state}, and “{moment}” makes chips beside it", COVER_IT,
             do=COVER, anywhere=False),
@@ -272,7 +306,7 @@ R07 = Rule(
         Row("opening", "stops-safely", COVERED, "{name} is {state}, and the work may be laid down here",
             COVER_IT, "warning", only=PORT, do=COVER),
     ),
-    judges=(wrong_covers,),
+    judges=(wrong_covers, too_few_covers),
 )  # fmt: skip
 
 RULES: tuple[Rule, ...] = (R01, R02, R03, R04, R05, R06, R07)
