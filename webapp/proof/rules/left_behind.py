@@ -292,8 +292,8 @@ R07 = Rule(
     "Dirt is wear, grit is failure.",
     "warning; error when chips or grit are made nearby",
     "A port is covered, all of it by count, while other work goes on past the step that opened it, and when "
-    "the work is laid down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No tape "
-    "on oil and fuel openings, nothing that sheds fluff in fuel openings: that is told by the cover's name. "
+    "the work is laid down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No "
+    "tape on oil and fuel openings, nothing that sheds fluff in fuel openings: that is told by the cover's name. "
     "Drains, fillers and bleeds need no cover.",
     rows=(
         Row("opening", "cuts", COVERED, "{name} is {state}, and “{moment}” makes chips beside it", COVER_IT,
