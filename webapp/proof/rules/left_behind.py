@@ -141,12 +141,18 @@ R05 = Rule(
     "Finger-tight leaks today and falls out next week.",
     "error",
     "Each group reaches its final figure, or the snug or touch-plus-turn state that it declares: those that "
-    "close a circuit before it is filled or put under pressure, all of them before the end.",
+    "close a circuit before it is filled or put under pressure, all of them before the vehicle is driven and "
+    "before the end.",
     rows=(
-        Row("group", "end", TIGHT | TURNED, "{name}: {state} at the end of the job", FINISH_IT, unless=SNUG,
-            do=TIGHTEN),
-        Row("group", "end", TIGHT | TURNED | SNUG, "{name}: {state} at the end of the job", FINISH_IT,
-            only=SNUG, do=TIGHTEN),
+        *(
+            Row("group", moment, allowed, "{name}: {state} " + when, FINISH_IT, unless=unless, only=only,
+                do=TIGHTEN)
+            for moment, when in (("end", "at the end of the job"), ("moves", "when the vehicle is driven"))
+            for allowed, unless, only in (
+                (TIGHT | TURNED, SNUG, frozenset[str]()),
+                (TIGHT | TURNED | SNUG, frozenset[str](), SNUG),
+            )
+        ),
         *(
             Row("group", moment, allowed, "{name}: {state} when “{moment}”", FINISH_IT, unless=unless,
                 only=only, do=TIGHTEN, anywhere=False)
@@ -293,7 +299,7 @@ R07 = Rule(
     "warning; error when chips or grit are made nearby",
     "A port is covered, all of it by count, while other work goes on past the step that opened it, and when "
     "the work is laid down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No "
-    "tape on oil and fuel openings, nothing that sheds fluff in fuel openings: that is told by the cover's name. "
+    "tape on oil and fuel openings, nothing that sheds fluff in fuel openings: the cover's name tells. "
     "Drains, fillers and bleeds need no cover.",
     rows=(
         Row("opening", "cuts", COVERED, "{name} is {state}, and “{moment}” makes chips beside it", COVER_IT,
