@@ -121,8 +121,8 @@ class Model:
         """Return the tables as JSON-ready data, each sentence once.
 
         variables: [{id, kind, object, table, name, start, rest, words, total, when, moves, needs}], where a
-        move is [step, at, to] or [step, at, to, the wait that must be over], and a need is [step, at, allowed,
-        index of its text].
+        move is [step, at, to] or [step, at, to, the wait that must be over], and a need is [step, at,
+        allowed, index of its text].
         texts: [[rule, severity, moment, what, do, whether it can hurt someone and is never passed over]].
         gates: {start, fill, lower, move, stop: [steps that have such a moment, in order]}.
         """
