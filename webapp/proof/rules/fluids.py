@@ -131,8 +131,8 @@ def off_balance(job: Job, name: str, done: list[Pour]) -> Found | None:
     more = "more" if low > top else "less"
     return Found(
         fills[-1][0].spot,
-        f"{said(low, high)} L of {fluid.name} go in and {said(bottom, top)} L come out, a difference of more "
-        f"than 10 %",
+        f"{said(low, high)} L of {fluid.name} go in and {said(bottom, top)} L come out, a difference of "
+        "more than 10 %",
         f"a `volume` that agrees with what came out; or, if {more} is right here, `expect` on the `drain`, "
         "`capacity` and `stays-after-drain` that say why",
         next(pour.spot for pour in done if isinstance(pour.action, Drain)),
@@ -363,13 +363,12 @@ def uncaught(job: Job) -> Iterator[Found]:
         drains = [pour for pour in done if isinstance(pour.action, Drain)]
         for pour in drains:
             yield from overflows(job, name, pour)
-        if drains and last_named < drains[-1].step.index:
+        if drains and last_named < drains[0].step.index:
             yield Found(
-                drains[-1].spot,
+                drains[0].spot,
                 f"nothing says where the old {fluid.name} goes",
                 "“hazards: [waste]” on this step or a later one, and a reading with “proves: waste-named” "
-                "that "
-                "asks who takes it",
+                "that asks who takes it",
                 severity="warning",
             )
 
@@ -420,9 +419,8 @@ RULES: tuple[Rule, ...] = (
         "A gearbox that is run dry is scrap in a minute, and one that is filled twice bursts its seals.",
         "error; warning when the litres in and out differ by more than 10 %",
         "What is drained is filled before the engine starts, before the vehicle moves and before the end. "
-        "The "
-        "litres of all fills agree with those that came out, or with the capacity less what stays behind. "
-        "Amounts without a number are not judged.",
+        "The litres of all fills agree with those that came out, or with the capacity less what stays "
+        "behind. Amounts without a number are not judged.",
         rows=(
             Row("level", "starts", IN, "the engine starts, and {name} is {state}", FILL_WRITE,
                 only=ENGINE, do="Fill {name} first."),
@@ -440,9 +438,9 @@ RULES: tuple[Rule, ...] = (
         "seals.",
         "error for an unlike kind; warning for the strength",
         "A can that a step pours from, `for` the fluid, does not name another kind than the fluid's "
-        "`base`; nor "
-        "does what goes in where another fluid came out. A filler that is opened for a fill is the filler of "
-        "that fluid. The final strength of a coolant, with what stayed behind, lies between 40 and 60 %.",
+        "`base`; nor does what goes in where another fluid came out. A filler that is opened for a fill is "
+        "the filler of that fluid. The final strength of a coolant, with what stayed behind, lies between "
+        "40 and 60 %.",
         judges=(wrong_kinds, strengths),
     ),
     Rule(
@@ -451,10 +449,8 @@ RULES: tuple[Rule, ...] = (
         "An air pocket reads cool and melts the head. Air in a brake is a pedal that goes to the floor.",
         "error; warning when the thermostat is not seen open",
         "A circuit of coolant, fuel, brake, clutch, hydraulics or steering that was opened is bled after "
-        "it was "
-        "filled, before the vehicle moves and before the end. A coolant bleed goes on until the thermostat "
-        "is "
-        "seen open: a reading that proves `thermostat-open`, or a wait whose `until` says so.",
+        "it was filled, before the vehicle moves and before the end. A coolant bleed goes on until the "
+        "thermostat is seen open: a reading that proves `thermostat-open`, or a wait whose `until` says so.",
         rows=(
             Row("air", "moves", NO_AIR, "the vehicle is driven, and {name} is {state}", BLEED_WRITE,
                 do="Bleed {name} first."),
@@ -473,9 +469,9 @@ RULES: tuple[Rule, ...] = (
         "Caught and disposed",
         "Coolant tastes sweet and kills animals and children; used oil does not leave soil or water again.",
         "warning",
-        "A drain names the pan it runs `into`, or its step has one, and the pan holds what is expected. The "
-        "drain's step or a later one has the hazard `waste`, or a reading that proves `waste-named`. When "
-        "the work is laid down, the phone names each drain that is open.",
+        "A drain names the pan it runs `into`, or its step has one, and the pan holds what is expected. "
+        "The drain's step or a later one has the hazard `waste`, or a reading that proves `waste-named`. "
+        "When the work is laid down, the phone names each drain that is open.",
         rows=(
             Row("opening", "laid-down", frozenset({"shut", "covered"}),
                 "{name} is {state}, and the job is left", "", "warning",

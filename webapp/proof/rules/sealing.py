@@ -25,8 +25,7 @@ OPEN = frozenset({"none", "wet", "tacky"})
 CURED = OPEN | {"cured"}
 CURE_WRITE = (
     "a `full-cure` wait with the sealant on the step that closes the joint, and `after:` that wait in "
-    "“{step}” "
-    "or in a step that it `needs`"
+    "“{step}” or in a step that it `needs`"
 )
 CLOSE_NOW = "The {name} is {state}. Close the joint now, or wipe the bead off and lay it anew later."
 WARMED = frozenset(f"warmed-{one}" for one in ("cooling", "oil", "fuel", "steering", "hydraulic"))
@@ -65,8 +64,8 @@ def gaskets(job: Job) -> Iterator[Found]:
             ):
                 yield Found(
                     Spot(step.id, ("actions", at)),
-                    f"a new {item.name} goes on the {job.front.items[parts[0]].name}, and no face is cleaned "
-                    "since the old one came off",
+                    f"a new {item.name} goes on the {job.front.items[parts[0]].name}, and no face is "
+                    "cleaned since the old one came off",
                     f"“- clean: {parts[0]}” before it, and once more for the other face",
                 )
 
@@ -165,11 +164,10 @@ def late(job: Job, laid: JobStep, at: int, action: Apply, closed: JobStep) -> It
     if free and minutes + worst(job, free) > most:
         yield Found(
             here,
-            f"`needs` lets other work come between the bead and closing the {name}, such as “{free[0].id}”, "
-            f"and no clock runs for the {live.text} that the bead stays live",
+            f"`needs` lets other work come between the bead and closing the {name}, such as "
+            f"“{free[0].id}”, and no clock runs for the {live.text} that the bead stays live",
             f"a wait of kind `open-time` with “sealant: {action.apply}” in “{laid.id}”, so that the phone "
-            "keeps "
-            "the clock; or `needs` that leave nothing between",
+            "keeps the clock; or `needs` that leave nothing between",
             Spot(laid.id, ("actions", at)),
         )
 
@@ -236,8 +234,7 @@ def unsuited(job: Job) -> Iterator[Found]:
                 yield Found(
                     spot,
                     f"{sealant.name} gives off acid as it cures, and the {job.front.items[near].name} is "
-                    "near "
-                    f"the {joint.name}",
+                    f"near the {joint.name}",
                     "a neutral-curing sealant",
                     Spot(None, ("items", near)),
                     "warning",
@@ -368,8 +365,8 @@ def dry_rings(job: Job) -> Iterator[Found]:
                 yield Found(
                     Spot(step.id, ("actions", at)),
                     f"the {items[action.fit].name} goes in dry: this step uses nothing to wet it with",
-                    f"a grease that its rubber accepts, or clean oil, under `consumables` with "
-                    f"“for: [{action.fit}]”, and in this step's `consumables`",
+                    "a grease that its rubber accepts, or clean oil, under `consumables` with “for: "
+                    f"[{action.fit}]”, and in this step's `consumables`",
                     severity="warning",
                 )
 
@@ -385,11 +382,10 @@ RULES: tuple[Rule, ...] = (
         "Old seal out, face clean",
         "Dirt under a seal is a leak path, and an old ring left under a new one empties the sump.",
         "error",
-        "Before a new gasket or a bead goes on a joint, the joint is parted, the old seal is out and a step "
-        "cleans the face. A new seal goes in once for each that came out. A joint whose seal came out is not "
-        "closed without one. When one sealant closes several joints, each says with `between` which parts "
-        "are "
-        "its own.",
+        "Before a new gasket or a bead goes on a joint, the joint is parted, the old seal is out and a "
+        "step cleans the face. A new seal goes in once for each that came out. A joint whose seal came out "
+        "is not closed without one, and `join` closes it once. When one sealant closes several joints, "
+        "each says with `between` which parts are its own.",
         rows=(
             Row(
                 "joint",
@@ -408,13 +404,12 @@ RULES: tuple[Rule, ...] = (
         "Closed while the bead is live",
         "A bead that has skinned over does not stick to the other face: it is a leak path.",
         "error",
-        "From laying the bead to `join` no more than the open time on the label, and no wait between; with a "
-        "sealant that is closed tacky, not before. Counted are the hands-on minutes and attended waits of "
-        "the "
-        "steps between, also of those that `needs` would allow there, unless an `open-time` wait in the step "
-        "that lays the bead lets the phone keep the clock. A joint that is sealed by a sealant is not closed "
-        "without a bead, and no bead is left open. A bead on something that is no joint is closed by "
-        "putting that on.",
+        "From laying the bead to `join` no more than the open time on the label, and no wait between; with "
+        "a sealant that is closed tacky, not before. Counted are the hands-on minutes and attended waits "
+        "of the steps between, also of those that `needs` would allow there, unless an `open-time` wait in "
+        "the step that lays the bead lets the phone keep the clock. A joint that is sealed by a sealant is "
+        "not closed without a bead, and no bead is left open. A bead on something that is no joint is "
+        "closed by putting that on.",
         rows=(
             Row(
                 "bead",
@@ -450,9 +445,9 @@ RULES: tuple[Rule, ...] = (
         "Set time before final tightening",
         "Tightened too early, all the sealant is squeezed out of the joint.",
         "error",
-        "With the method `finger-tight-then-torque` the groups that hold the joint stay finger-tight until a "
-        "`set` wait of that sealant is over: the step that tightens further is `after` it, or follows one "
-        "that is.",
+        "With the method `finger-tight-then-torque` the groups that hold the joint stay finger-tight until "
+        "a `set` wait of that sealant is over: the step that tightens further is `after` it, or follows "
+        "one that is.",
         rows=(
             Row(
                 "bead",
@@ -472,9 +467,8 @@ RULES: tuple[Rule, ...] = (
         "What has not cured washes out, and ends in a radiator or an oil pump.",
         "error",
         "A circuit that a bead touches is not filled or put under pressure, and the engine not started, "
-        "before "
-        "a `full-cure` wait of that sealant is over: the step is `after` it, or follows one that is. Heat "
-        "counts too. No other wait is a cure, however long.",
+        "before a `full-cure` wait of that sealant is over: the step is `after` it, or follows one that "
+        "is. Heat counts too. No other wait is a cure, however long.",
         rows=(
             Row(
                 "bead",
@@ -549,11 +543,8 @@ RULES: tuple[Rule, ...] = (
         "contacts.",
         "error; warning for an acid-curing sealant near sensors and electrics",
         "`suits` of the sealant names the fluid behind the joint. Silicone is none for fuel, whatever it "
-        "says "
-        "(scope of MIL-A-46106). An acid-curing sealant is not used where a "
-        "sensor or a plug is near: in the part, hidden by it, held with it, in the same fluid, or "
-        "unplugged to "
-        "get the part off.",
+        "says (scope of MIL-A-46106). An acid-curing sealant is not used where a sensor or a plug is near: "
+        "in the part, hidden by it, held with it, in the same fluid, or unplugged to get the part off.",
         judges=(unsuited,),
     ),
     Rule(
@@ -562,13 +553,10 @@ RULES: tuple[Rule, ...] = (
         "Tape cuts a sensor off from its earth, and a dry O-ring rolls and tears.",
         "warning",
         "No tape and no sealant on the thread of an item that `earths` through it, and no sealant on a "
-        "straight "
-        "thread that a washer or a ring seals. An item of the form `o-ring` is fitted with a consumable "
-        "that is "
-        "`for` it, for what it seals, or is the fluid it will stand in. Where tape starts and which way it "
-        "is "
-        "wound is for the prose: one or two threads back, in the tightening direction (US Army TM "
-        "9-2815-226-34-1).",
+        "straight thread that a washer or a ring seals. An item of the form `o-ring` is fitted with a "
+        "consumable that is `for` it, for what it seals, or is the fluid it will stand in. Where tape "
+        "starts and which way it is wound is for the prose: one or two threads back, in the tightening "
+        "direction (US Army TM 9-2815-226-34-1).",
         judges=(earthing_threads, washered_threads, dry_rings),
     ),
 )
