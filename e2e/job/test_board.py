@@ -95,10 +95,41 @@ def test_the_engine_is_not_started_on_a_cloth_in_its_port(pump):
     assert pump.dialog == "ahead"
     danger = pump.page.locator("#ahead [data-word=danger]", has_text="Lint-free cloth: in: 1 of 1")
     expect(pump.page.locator("#ahead [data-do=do-anyway]")).to_be_hidden()
+    links = pump.page.locator("#ahead [data-word=danger] a").all()
+    assert len({link.get_attribute("data-to") for link in links}) == len(links)  # each step is named once
     danger.locator("a").first.click()
     pump.answer_stops()
     assert pump.step != "start"
     assert "start" not in [entry["step"] for entry in pump.log("step-done")]
+
+
+IN_ORDER = """async (answers) => {
+  const modules = ["machine", "pack", "course"].map((name) => import(`/static/js/${name}.js`))
+  const [board, pack, course] = await Promise.all(modules)
+  const model = board.prepare(await (await fetch(`${location.pathname}/machine.json`)).json())
+  const own = pack.readPack(document)
+  let state = { answers, steps: {} }
+  const asked = []
+  const steps = course.selected(own, state).map(({ id }) => id)
+  for (const [stamp, id] of [...steps, ""].entries()) {
+    const missed = board.unmet(model, own, state, id).filter(({ severity }) => severity === "error")
+    asked.push(...missed.map(({ rule, what }) => `${id}: ${rule} ${what}`))
+    state = { answers, steps: { ...state.steps, [id]: { is: "done", at: stamp, stamp, open: [] } } }
+  }
+  return [steps.length, asked]
+}"""
+
+
+@pytest.mark.parametrize("which", [0, -1])
+def test_whoever_works_in_order_is_asked_for_no_reason(page, server, follower, slugs, which):
+    """A gate that stops right work would soon be passed without being read."""
+    for slug in slugs:
+        pack = compile_folder(places.CONTENT / slug).pack
+        follower(page, server.url, pack).open(ready=False)
+        answers = {name: list(question.answers)[which] for name, question in pack.front.questions.items()}
+        steps, asked = page.evaluate(IN_ORDER, answers)
+        assert steps > 10
+        assert asked == []
 
 
 def test_what_may_be_passed_is_passed_only_with_a_reason_that_stays_in_the_record(duct, tmp_path):

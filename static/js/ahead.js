@@ -14,7 +14,7 @@ export function ask(page, open) {
   const danger = open.some(({ word }) => word === "danger")
   const asks = open.some(({ word }) => word === "error")
   const why = $("#pass-why")
-  dialog.querySelector("ul").replaceChildren(...open.map((one) => line(page, one)))
+  dialog.querySelector("ul").replaceChildren(...together(open).map((own) => line(page, own)))
   write($("#ahead-title"), danger ? "Not yet" : "Something is still open")
   write($("#ahead-what"), danger ? "Someone could be hurt, or the engine lost. Put it right first: it cannot be ticked before." : "If it is ticked anyway, the record says what was open.")
   $("#ahead-why").hidden = danger || !asks
@@ -41,6 +41,20 @@ export function ask(page, open) {
   })
 }
 
-const line = (page, { text, to, fix, word }) =>
-  el("li", { "data-word": word ?? null }, text,
-    ...(word && to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, `${page.state.steps[to] && fix ? "Left out: " : ""}${page.pack.step.get(to).title}`)] : []))
+/** Needs side by side that the same step puts right, and what is only open each by itself. */
+export function together(open) {
+  const groups = new Map()
+  for (const one of open) {
+    const key = one.word && one.to ? `${one.word} ${one.to} ${Boolean(one.fix)}` : one
+    groups.set(key, [...(groups.get(key) ?? []), one])
+  }
+  return [...groups.values()]
+}
+
+function line(page, own) {
+  const [{ to, fix, word }] = own
+  if (!word) return el("li", {}, own[0].text)
+  const title = to && `${page.state.steps[to] && fix ? "Left out: " : ""}${page.pack.step.get(to).title}`
+  return el("li", { "data-word": word }, ...own.map(({ text }) => el("p", {}, text)),
+    ...(to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, title)] : []))
+}

@@ -1,8 +1,8 @@
 /** What is open at the vehicle, what stands in the way, and how to stop: the tables of the machine and the log, in words
  * and links. The module comes when nobody waits; what it draws on a step is drawn when the step is painted. */
-import { ask } from "./ahead.js"
+import { ask, together } from "./ahead.js"
 import { counting } from "./cards.js"
-import { next } from "./course.js"
+import { selected } from "./course.js"
 import { el, write } from "./el.js"
 import { board, KINDS, permits, stopSafely, unmet } from "./machine.js"
 import { tables } from "./tables.js"
@@ -33,7 +33,13 @@ export function setUp(page, here) {
   const cure = (id, words) => to(id, page.state.steps[id] ? "Left out: " : words)
 
   /** What a step misses, the gravest first. text: a sentence; to: where it is put right, or else where it came from. */
-  const missed = (step, state = page.state) =>
+  function missed(step) {
+    if (known.state !== page.state) known = { state: page.state, by: {} }
+    return (known.by[step] ??= judged(step, page.state)) // a tick asks what was worked out when its step was shown
+  }
+  let known = {}
+
+  const judged = (step, state) =>
     unmet(model, page.pack, state, step)
       .map((one) => ({ ...one, word: one.danger ? "danger" : one.severity, text: one.fix || !one.do ? one.what : `${one.what}. ${one.do}`, to: one.fix ?? one.since, gate: named(one, step) }))
       .sort((a, b) => WEIGHT[a.word] - WEIGHT[b.word])
@@ -42,10 +48,13 @@ export function setUp(page, here) {
   const named = ({ moment }, step) =>
     MOMENTS[moment] ?? (moment.startsWith("cranks-") ? "start" : Object.keys(GATES).find((one) => model.gates[one]?.includes(step))) ?? moment
 
-  /** A line of what is missed, with the way to put it right. */
-  const line = ({ text, to: there, fix, word }, link = true) =>
-    el("li", { "data-word": word }, el("p", {}, ...(word === "danger" ? [el("b", {}, "Cannot be passed. ")] : word === "warning" ? ["Look at this. "] : []), text),
-      ...(link && there ? [fix ? cure(fix, "Put right: ") : to(there, "It came with: ")] : []))
+  /** What is missed, with the way to put it right: what one step puts right stands together. */
+  const lines = (found, linked = new Set()) => together(found).map((own) => {
+    const [{ to: there, fix, word }] = own
+    return el("li", { "data-word": word },
+      ...own.map(({ text }) => el("p", {}, ...(word === "danger" ? [el("b", {}, "Cannot be passed. ")] : word === "warning" ? ["Look at this. "] : []), text)),
+      ...(there && !linked.has(there) ? [fix ? cure(fix, "Put right: ") : to(there, "It came with: ")] : []))
+  })
 
   let count = null
   let drawn = {}
@@ -96,7 +105,7 @@ export function setUp(page, here) {
     const more = found.length - SHORT
     replace(place, JSON.stringify([step, done, found, passed, [...linked]]), () => [
       ...(found.length ? [el("p", {}, el("b", {}, done ? "By the ticks that stand now, this was missed:" : "Not so yet, and this step needs it:"))] : []),
-      el("ul", { class: "misses" }, ...found.slice(0, SHORT).map((one) => line(one, !linked.has(one.to)))),
+      el("ul", { class: "misses" }, ...lines(found.slice(0, SHORT), linked)),
       ...(more > 0 ? [el("a", { class: "button wide", href: "#now" }, `${more} more: open now`)] : []),
       ...passed.map(({ reason }) => el("p", {}, `Passed all the same: ${reason}`)),
     ])
@@ -152,14 +161,16 @@ export function setUp(page, here) {
     return el("details", { "data-gate": name, open: opened.has(name) },
       el("summary", {}, `${asked}: ${open.length} in the way`),
       ...(step ? [to(step, "The step: ")] : []),
-      el("ul", { class: "misses" }, ...found.map((one) => line(one))))
+      el("ul", { class: "misses" }, ...lines(found)))
   }
 
   /** What has to be asked about before a step counts as done: what it misses, then what is open in the order of steps;
    * when it is the last one, also what stands in the way of handing over. Warnings alone ask nothing. */
   function before(step, open) {
-    const after = { ...page.state, steps: { ...page.state.steps, [step]: { is: "done", at: page.now(), stamp: Infinity } } }
-    const found = [...missed(step), ...(next(page.pack, after, step) ? [] : missed("", after))]
+    const { state } = page
+    const last = !selected(page.pack, state).some(({ id }) => id !== step && !state.steps[id])
+    const after = { ...state, steps: { ...state.steps, [step]: { is: "done", at: page.now(), stamp: Infinity } } }
+    const found = [...missed(step), ...(last ? judged("", after) : [])]
     const [heavy, light] = [found.filter(({ word }) => word !== "warning"), found.filter(({ word }) => word === "warning")]
     const told = new Set(heavy.map(({ fix }) => fix))
     const asked = [...heavy, ...open.filter((one) => !told.has(one.to))]
