@@ -8,13 +8,15 @@ import sys
 
 import pytest
 import segno
+from markupsafe import escape
 from pypdf.generic import Destination
 
 from webapp import places
-from webapp.pack.amounts import read, read_any
 from webapp.compile import compile_folder
+from webapp.pack.amounts import read, read_any
 from webapp.pack.schema import Accept
 from webapp.plan.answers import AnswerError
+from webapp.proof.rules import RULES
 from webapp.sheet import make_sheet, sheet_html
 from webapp.sheet.contents import Contents, numbers, passes
 from webapp.sheet.page import only_here, pass_html
@@ -216,10 +218,14 @@ def test_time_is_counted_from_the_steps_and_their_clocks(printed):
 
 
 def test_accepted_findings_print_their_reason(pack):
-    accept = Accept(code="R27", at="cover-bolts", reason="The maker gives a single pass for this cover.")
-    front = pack.front.model_copy(update={"accept": [accept]})
+    bolts = Accept(code="R27", at="cover-bolts", reason="The maker gives a single pass for this cover.")
+    step = Accept(code="R07", at=pack.steps[1].id, reason="The port looks down and nothing is near it.")
+    front = pack.front.model_copy(update={"accept": [bolts, step]})
     html = sheet_html(dataclasses.replace(pack, front=front), {}, "us", "a4")
-    assert "<b>R27</b> at cover-bolts: The maker gives a single pass for this cover." in html
+    title, name = RULES["R27"].title, pack.front.fasteners["cover-bolts"].name
+    assert f"<b>R27</b> {title}, at {name}: The maker gives a single pass for this cover." in html
+    place = escape(f"step 2, {pack.steps[1].title}")
+    assert f"<b>R07</b> {RULES['R07'].title}, at {place}: The port looks down and nothing is near it." in html
 
 
 def test_words_of_an_author_never_become_markup(pack):

@@ -14,6 +14,7 @@ from webapp.pack.check import CURES, seconds
 from webapp.pack.compiled import CompiledPack, Phase, Reading, Step, Wait, holds
 from webapp.plan.kit import Kit, kit
 from webapp.plan.time import Times, duration, times
+from webapp.proof.explain import explanations
 from webapp.trade.passes import staged
 from webapp.trade.units import Figure
 
@@ -84,6 +85,16 @@ class Temporary:
     item: schema.Item
     placed: tuple[int, ...]
     taken_out: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A finding that the author accepts: the rule in words, where it is, and why it may stand."""
+
+    code: str
+    title: str
+    place: str
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -323,6 +334,29 @@ class Contents:
     def safe_stops(self) -> list[Step]:
         """Return the steps after which the job can be left overnight."""
         return [step for step in self.steps if step.safe_stop]
+
+    @cached_property
+    def accepted(self) -> list[Accepted]:
+        """Return what the author accepts. What concerns only other vehicles is told too."""
+        known = explanations()
+        return [
+            Accepted(
+                one.code,
+                known[one.code].title if one.code in known else "",
+                self.place_of(one.at),
+                one.reason,
+            )
+            for one in self.front.accept
+        ]
+
+    def place_of(self, name: str) -> str:
+        """Return a step or a declared thing in words: “step 4, Tighten the cover”, “cover bolts”."""
+        step = next((step for step in self.pack.steps if step.id == name), None)
+        if step:
+            return f"step {step.number}, {step.title}"
+        tables = (getattr(self.front, key) for key in type(self.front).model_fields)
+        entry = next((table[name] for table in tables if isinstance(table, dict) and name in table), None)
+        return getattr(entry, "name", name)
 
 
 def passes(group: schema.Fasteners, torque: Figure | None) -> tuple[Pass, ...]:
