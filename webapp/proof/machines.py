@@ -217,7 +217,7 @@ JOINT = Machine(
         "put-on": {one: one for one in ("closed", "wiped", "sealed", "joined")},
         "join": to("joined", "sealed", "closed"),
     },
-    frozenset({"closed", "wiped", "sealed", "joined"}),
+    frozenset({"closed", "wiped", "joined"}),
     {
         "closed": "not opened and cleaned",
         "wiped": "cleaned and without a seal",
