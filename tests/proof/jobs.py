@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 from hypothesis import strategies as st
@@ -241,7 +242,45 @@ class Job:
         ]
         return Piece(out, [refill], name)
 
-    KINDS = (plug, bracket, port, pin, load, gasketed, beaded, drained)
+    def line(self, n: int, fluid: str) -> Piece:
+        """A hydraulic line that is parted, joined and bled."""
+        fluid = self.declare("fluids", f"hydraulic-{n}", f"{{name: hydraulic oil {n}, circuit: hydraulic}}")
+        name = self.declare("items", f"line-{n}", f"{{kind: connection, name: line {n}, fluid: {fluid}}}")
+        cap = self.declare("items", f"cap-{n}", f"{{kind: temporary, name: cap {n}, into: line-{n}}}")
+        off = Step(f"line-{n}-off", [f"relieve: {fluid}", f"{{disconnect: {name}, label: L{n}}}"])
+        off.actions.append(f"{{place: {cap}, in: {name}}}")
+        joined = Step(f"line-{n}-on").again(f"take-out: {cap}", f"connect: {name}")
+        return Piece(off, [joined, Step(f"line-{n}-bled").again(f"bleed: {fluid}")], name)
+
+    KINDS = (plug, bracket, port, pin, load, gasketed, beaded, drained, line)
+
+    # --- what is done round a whole job
+
+    def earth(self) -> tuple[Step, Step]:
+        """The battery's earth lead is off: first off, last on."""
+        name = self.declare("items", "earth", "{kind: earth-lead, name: battery earth lead, carries: earth}")
+        self.declare(
+            "follow-ups", "clock", "{name: Clock, after: 1 day, what: Is it right, checks: settings}"
+        )
+        back = Step("earth-on").again(f"connect: {name}")
+        settings = "ask: Clock and radio, expect: Set again, if-outside: Set them, proves: settings"
+        back.lines += ["readings:", f"  settings: {{{settings}}}"]
+        return Step("earth-off", [f"disconnect: {name}"]), back
+
+    def fan(self) -> tuple[Step, Step]:
+        """A fan that could start by itself is locked off."""
+        name = self.declare("energy", "fan", "{kind: fan, name: electric fan, lock: Unplug it and tag it}")
+        return Step("fan-off", [f"isolate: {name}"]), Step("fan-on").again(f"restore: {name}")
+
+    def stands(self) -> tuple[Step, Step]:
+        """The vehicle stands on stands. It may stay chocked."""
+        fall = ["hazards: [falling-vehicle]"]
+        up = Step("up", ["chock: wheels", "raise: jack", "raise: stands"], lines=fall)
+        down = Step("down", lines=fall).again("lower: vehicle")
+        down.actions.append("unchock: wheels")
+        return up, down
+
+    ROUND = (earth, fan, stands)
 
     # --- growing
 
@@ -326,8 +365,15 @@ def jobs(draw: Any) -> Job:
     job = Job(draw)
     room = draw(st.integers(1, 4))
     last: list[Step] = []
+    rounds = [piece(job) for piece in Job.ROUND if draw(st.integers(0, 2)) == 0]
+    for (outer, _), (inner, _) in pairwise(rounds):
+        inner.needs.add(outer.id)
     while job.number < room:
-        last.append(job.grow(None, room, ""))
+        last.append(job.grow(rounds[-1][0] if rounds else None, room, ""))
+    for undo, redo in reversed(rounds):
+        redo.needs |= {undo.id, *(step.id for step in last)}
+        job.steps += [undo, redo]
+        last = [redo]
     if draw(st.booleans()):
         job.runs(last)
     job.printed()

@@ -101,6 +101,10 @@ R03 = Rule(
             "connection", "end", MADE, "{name} is {state} at the end of the job", CONNECT,
             do="Connect {name}.",
         ),
+        Row(
+            "earth", "end", frozenset({"on", "unknown"}), "{name} is {state} at the end of the job", CONNECT,
+            unless=frozenset({"undeclared"}), do="Put {name} back on its post.",
+        ),
     ),
 )  # fmt: skip
 
