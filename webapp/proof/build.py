@@ -245,7 +245,7 @@ class Things:
         if sealants:
             kind = "bead"
             yield self.of_bead(name, sealants, thing(self.bead_machine(name, item, sealants), "none"))
-        if name in self.done[Disconnect] and item.kind != "earth-lead":
+        if self.connected(name) and item.kind != "earth-lead":
             kind = "connection"
             yield thing(machines.CONNECTION, "made")
         if self.moved(name):
@@ -309,6 +309,14 @@ class Things:
             marks.add("clocked")
         return replace(thing, name=f"bead of {told[0].name} at the {items[name].name}",
                        about=thing.about | about, marks=thing.marks | marks)  # fmt: skip
+
+    def connected(self, name: str) -> bool:
+        """Return whether a connection is made or undone. One that is only made may be new on the vehicle."""
+        if name in self.done[Disconnect]:
+            return True
+        new = name in self.done[Fit] or any(name in part.for_ for part in self.front.parts.values())
+        off = any(name in self.done[verb] for verb in (Remove, MoveAside, Refit, ScrapFasteners))
+        return name in self.done[Connect] and not new and not off
 
     def moved(self, name: str) -> bool:
         """Return whether an action takes this item off or puts it on, or needs it off to reach behind it."""
