@@ -7,9 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from tests.pack.writing import UNPROVED
 from webapp.compile import compile_folder
 from webapp.sheet import make_sheet
-from webapp.web import create_app
+from webapp.web import create_app, packs
 
 from .conftest import Printed
 
@@ -45,7 +46,7 @@ SAID = {
 @pytest.fixture(scope="module")
 def noted():
     """The pack that has a word of its own in every key that belongs to an action."""
-    return compile_folder(FOLDER).pack
+    return compile_folder(FOLDER, UNPROVED).pack  # no job, but a list of keys
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +62,9 @@ def steps_on_paper(paper):
 
 @pytest.fixture(scope="module")
 def app():
-    return create_app(FOLDER.parent)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(packs, "compile_folder", lambda folder: compile_folder(folder, UNPROVED))
+        yield create_app(FOLDER.parent)
 
 
 @pytest.fixture(scope="module")

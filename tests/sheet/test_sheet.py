@@ -190,7 +190,7 @@ def test_what_goes_in_for_a_while_is_counted_out(printed):
         "Ferrowick 9 forestry carrier",
         "Not for A box that makes a noise A cracked cover",
         "Local codes, the maker's data and licensed practice come first.",
-        "10–80 lbf·ft, by 1 lbf·ft",
+        "5–40 lbf·ft, by 1 lbf·ft",
         "Laid out How many Tool Size or range Counted back",
         "After step 1, Raise it on stands: The box is shut and full",
         "balancing of the shaft, to a shop with a balancing machine, step 9.",
