@@ -2,7 +2,7 @@
  * and links. The module comes when nobody waits; what it draws on a step is drawn when the step is painted. */
 import { ask, together } from "./ahead.js"
 import { counting } from "./cards.js"
-import { selected } from "./course.js"
+import { ending, selected, strips } from "./course.js"
 import { el, write } from "./el.js"
 import { board, KINDS, permits, stopSafely, unmet } from "./machine.js"
 import { tables } from "./tables.js"
@@ -82,8 +82,17 @@ export function setUp(page, here) {
     miss(screen)
   }
 
+  /** What was done for an answer that was changed since, and still holds: by the answers it is not on this vehicle.
+   * @returns {[string, string][]} its words, and the step that ends it */
+  function others(things) {
+    const ended = new Set(things.map(({ fix }) => fix))
+    const held = [...strips(page.pack, page.state)].map(([id, text]) => [text, ending(page.pack, page.state, id)?.id])
+    return held.filter(([, ends]) => ends && !ended.has(ends))
+  }
+
   function tally() {
-    const things = board(model, page.pack, page.state).length
+    const own = board(model, page.pack, page.state)
+    const things = own.length + others(own).length
     const clocks = counting(page.pack, page.state, page.now()).length
     write($("#board-told"), `${things ? many(things, "thing") : "Nothing is"} open, off or loose. ${clocks ? `${many(clocks, "clock")} running` : "No clock runs"}.`)
     write($("#open-now b"), String(things + clocks))
@@ -124,10 +133,11 @@ export function setUp(page, here) {
       tally()
       $("#strips").hidden = true // the board says the same, and more
       const things = board(model, page.pack, page.state)
-      replace($("#board"), JSON.stringify([things, page.state.steps]), () => KINDS.flatMap((kind) => {
-        const own = things.filter((one) => one.kind === kind)
-        return own.length ? [el("h3", {}, HEADS[kind]), el("ul", { class: "misses" }, ...own.map(thing))] : []
-      }))
+      const left = others(things)
+      replace($("#board"), JSON.stringify([things, left, page.state.steps]), () => [
+        ...KINDS.flatMap((kind) => section(HEADS[kind], things.filter((one) => one.kind === kind).map(thing))),
+        ...section("Done for another answer", left.map(([text, ends]) => el("li", {}, el("p", {}, el("b", {}, text)), to(ends, "Ends with: ")))),
+      ])
       const gates = permits(model, page.pack, page.state)
       const opened = new Set([...document.querySelectorAll("#permits details[open]")].map(({ dataset }) => dataset.gate))
       replace($("#permits"), JSON.stringify([gates, page.state.steps]), () =>
@@ -149,6 +159,8 @@ export function setUp(page, here) {
       write($("#tag"), tag)
     },
   }
+
+  const section = (head, items) => (items.length ? [el("h3", {}, head), el("ul", { class: "misses" }, ...items)] : [])
 
   const thing = ({ name, words, since, fix }) =>
     el("li", {}, el("p", {}, el("b", {}, name), ` is ${words}`),
