@@ -314,7 +314,7 @@ class Things:
         """Return whether a connection is made or undone. One that is only made may be new on the vehicle."""
         if name in self.done[Disconnect]:
             return True
-        new = name in self.done[Fit] or any(name in part.for_ for part in self.front.parts.values())
+        new = name in self.done[Fit] or any([name] == part.for_ for part in self.front.parts.values())
         off = any(name in self.done[verb] for verb in (Remove, MoveAside, Refit, ScrapFasteners))
         return name in self.done[Connect] and not new and not off
 
