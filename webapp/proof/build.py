@@ -491,7 +491,22 @@ def need(step: str, at: int, code: str, row: Row, thing: Thing) -> Need:
         allowed = allowed - {ALL} | {thing.total}
     if SOME in allowed:
         allowed = allowed - {SOME} | set(range(1, thing.total + 1))
-    return Need(step, at, row.moment, allowed, code, row.severity, row.what, row.write, row.do)
+    what = agreeing(row.what, thing.name)
+    return Need(step, at, row.moment, allowed, code, row.severity, what, row.write, row.do)
+
+
+def agreeing(text: str, name: str) -> str:
+    """Return a sentence whose verb agrees with the name that will be put in: bolts are, a bolt is.
+
+    >>> agreeing("{name} is {state}", "bolts of the cover")
+    '{name} are {state}'
+    """
+    head = re.split(r" (?:of|for|with|in|at|on|over|to|from|under|behind|beside|between) ", name, maxsplit=1)[
+        0
+    ]
+    if not re.search(r"[^siu]s$", head):
+        return text
+    return text.replace("{name} is ", "{name} are ").replace("{name}, is ", "{name}, are ")
 
 
 def variable(
@@ -513,7 +528,7 @@ def variable(
         if change.move == "out-if-in":
             found = {count: max(count - change.pieces, 0) for count in range(thing.total + 1)}
         rule = machine.rules.get(change.move, machine.rule)
-        refused = machine.refused.get(change.move, REFUSED)
+        refused = agreeing(machine.refused.get(change.move, REFUSED), thing.name)
         cures = machine.cures.get(change.move, "")
         own.append(Move(step, at, change.move, found, rule, refused, cures, change.wait))
     needs: list[Need] = []

@@ -69,7 +69,7 @@ R09 = Rule(
             "earth",
             "live-lead",
             OFF,
-            "{name} is {state} when “{moment}”",
+            "{name} is {state} at “{moment}”",
             "“- disconnect: {object}” before it, and “- connect: {object}” after all live leads are on; or "
             "the maker's manual as the step's `source`",
             unless=UNDECLARED,

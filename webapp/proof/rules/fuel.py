@@ -57,7 +57,7 @@ R11 = Rule(
     "a start brings the pressure back.",
     rows=(
         *(
-            Row("pressure", moment, frozenset({"shown"}), "{name} is {state} when “{moment}”",
+            Row("pressure", moment, frozenset({"shown"}), "{name} is {state} at “{moment}”",
                 "“- relieve: {object}” before it, and a reading that `proves: no-pressure`", only=FUEL,
                 anywhere=False, do="Let the pressure of the {name} down. Read the gauge.")
             for moment in ("opens", "slackens")

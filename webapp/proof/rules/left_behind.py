@@ -92,7 +92,7 @@ R03 = Rule(
     rows=(
         *(
             Row(
-                "connection", moment, MADE, "{name} is {state} when “{moment}”", CONNECT,
+                "connection", moment, MADE, "{name} is {state} at “{moment}”", CONNECT,
                 unless=FILLER, do="Connect {name}.", anywhere=False,
             )
             for moment in UNDER_FLUID
@@ -158,7 +158,7 @@ R05 = Rule(
             )
         ),
         *(
-            Row("group", moment, allowed, "{name}: {state} when “{moment}”", FINISH_IT, unless=unless,
+            Row("group", moment, allowed, "{name}: {state} at “{moment}”", FINISH_IT, unless=unless,
                 only=only, do=TIGHTEN, anywhere=False)
             for moment in UNDER_FLUID
             for allowed, unless, only in (
@@ -193,10 +193,10 @@ R06 = Rule(
     "`way: filler` or `bleed`, or opened in the step that fills. A filler or bleed of the cooling circuit "
     "may be open when the engine is started, to let air out. A cover that is left in is for R01.",
     rows=(
-        Row("opening", "fills", SHUT, "{name} is {state} when “{moment}”",
+        Row("opening", "fills", SHUT, "{name} is {state} at “{moment}”",
             SHUT_IT + "; `way: filler` or `way: bleed` if it is open for that", unless=FILLER, do=SHUT_FIRST,
             anywhere=False),
-        Row("opening", "presses", COVERED, "{name} is {state} when “{moment}”", SHUT_IT, do=SHUT_FIRST,
+        Row("opening", "presses", COVERED, "{name} is {state} at “{moment}”", SHUT_IT, do=SHUT_FIRST,
             anywhere=False),
         *(
             row

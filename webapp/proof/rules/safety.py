@@ -41,17 +41,17 @@ R13 = Rule(
     "let down before it is opened.",
     rows=(
         *(
-            Row("heat", moment, COLD, "{name} is {state} when “{moment}”", COOL_DOWN,
+            Row("heat", moment, COLD, "{name} is {state} at “{moment}”", COOL_DOWN,
                 do="Wait until a bare hand can rest on the cap.")
             for moment in ("opens-cooling", "relieves-cooling")
         ),
         *(
-            Row("pressure", moment, ANY_BUT_UP, "{name} is {state} when “{moment}”",
+            Row("pressure", moment, ANY_BUT_UP, "{name} is {state} at “{moment}”",
                 "“- relieve: {object}” before it", only=frozenset({"circuit-cooling"}), anywhere=False,
                 do="Let the pressure of the {name} down first.")
             for moment in ("opens", "unplugs")
         ),
-        Row("heat", "lets-oil-out", COOL, "{name} is {state} when “{moment}”",
+        Row("heat", "lets-oil-out", COOL, "{name} is {state} at “{moment}”",
             COOL_DOWN + ", or `engine: warm` under `opening`", do="Let the oil cool first."),
     ),
 )  # fmt: skip
@@ -69,7 +69,7 @@ R14 = Rule(
     rows=(
         Row("raised", "under", STANDS, "{name} is {state} when somebody goes under it in “{step}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
-        Row("raised", "hand-work", NOT_JACK, "{name} is {state} alone when “{moment}”", ON_STANDS,
+        Row("raised", "hand-work", NOT_JACK, "{name} is {state} alone at “{moment}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
         Row("chocks", "raises-on-its-wheels", frozenset({"chocked"}),
             "the wheels are {state} when the vehicle is raised", "“- chock: wheels” before it", "warning",
@@ -118,11 +118,11 @@ R19 = Rule(
     "of these kinds that says no `reaches` is near all that is live.",
     rows=(
         *(
-            Row("licensed", moment, SAFE, "{name} is {state} when “{moment}”", HAND_OVER, only=REFRIGERANT,
+            Row("licensed", moment, SAFE, "{name} is {state} at “{moment}”", HAND_OVER, only=REFRIGERANT,
                 do="Stop. A licensed person makes it safe first.")
             for moment in ("opens-refrigerant", "relieves-refrigerant")
         ),
-        Row("licensed", "reach", SAFE, "{name} is {state} when “{moment}”", HAND_OVER, unless=REFRIGERANT,
+        Row("licensed", "reach", SAFE, "{name} is {state} at “{moment}”", HAND_OVER, unless=REFRIGERANT,
             anywhere=False, do="Stop. A licensed person makes it safe first."),
         *(
             Row("licensed", moment, SAFE, "{name} is {state} when “{moment}” works on what is live",
