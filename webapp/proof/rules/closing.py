@@ -13,6 +13,7 @@ from webapp.pack.compiled import holds
 from ..job import MOST_ANSWERS, Job, JobStep
 from ..rule import SOME, Found, Row, Rule, Spot
 from ..shown import is_drawn, is_photographed, stems
+from .waited import unwaited
 
 LOOKED = frozenset({"quiet", "worked", "seen"})
 ALIKE = 3
@@ -325,7 +326,9 @@ RULES: tuple[Rule, ...] = (
         "“Let it cure” alone can neither be timed nor checked.",
         "error",
         "A wait has a time, a condition to see, or a sealant whose label gives the time; a follow-up says "
-        "when. The compiler checks this before the rules are walked.",
+        "when. The compiler checks this before the rules are walked. A wait that nobody stays with has a "
+        "later step that is `after` it.",
+        judges=(unwaited,),
     ),
     Rule(
         "R52",
