@@ -98,7 +98,7 @@ FAMILIES = (
            "coolant brake clutch system circuit fuel caliper"),
     family(r"(?:start|crank) WHATSTOP", "start crank", "- start: engine", "engine motor"),
     family(r"(?:stop|switch off) WHATSTOP", "stop key", "- stop: engine", "engine motor"),
-    family(r"start WHAT by (?:hand|finger)", "start-by-hand tighten", "- start-by-hand: the group's id",
+    family(r"start WHAT by (?:hand|finger)", "start-by-hand", "- start-by-hand: the group's id",
            "bolt nut screw stud fastener thread all both each them it"),
     family(r"(?:shut|close) WHATSTOP", "shut connect join tighten", "- shut: its id",
            "drain cock screw cap filler valve bleed plug"),
