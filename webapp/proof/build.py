@@ -484,15 +484,16 @@ def gates(events: Iterable[Happening]) -> dict[str, tuple[str, ...]]:
     return {gate: tuple(steps) for gate, steps in found.items()}
 
 
-def need(step: str, at: int, code: str, row: Row, thing: Thing) -> Need:
-    """Return a row as the need of one place."""
+def needs_of(code: str, row: Row, thing: Thing, places: Iterable[tuple[str, int]]) -> Iterator[Need]:
+    """Yield a row as the need of each of these places."""
     allowed = row.allowed or thing.machine.states - row.barred
     if ALL in allowed:
         allowed = allowed - {ALL} | {thing.total}
     if SOME in allowed:
         allowed = allowed - {SOME} | set(range(1, thing.total + 1))
     what = agreeing(row.what, thing.name)
-    return Need(step, at, row.moment, allowed, code, row.severity, what, row.write, row.do)
+    for step, at in places:
+        yield Need(step, at, row.moment, allowed, code, row.severity, what, row.write, row.do)
 
 
 def agreeing(text: str, name: str) -> str:
@@ -536,13 +537,13 @@ def variable(
         if row.unless & thing.marks or (row.only and not row.only & thing.marks):
             continue
         keys = [""] if row.anywhere else sorted(thing.about)
-        once = {}
-        for key in keys:
-            for step, at, _ in moments.get((row.moment, key), ()):
-                once[step, at] = need(step, at, code, row, thing)
+        places = dict.fromkeys(
+            (step, at) for key in keys for step, at, _ in moments.get((row.moment, key), ())
+        )
         if row.moment in ("stops-safely", "laid-down"):  # laid down: asked of the phone alone
-            once[ANYWHERE, FINISH] = need(ANYWHERE, FINISH, code, row, thing)
-        needs += once.values()
+            places[ANYWHERE, FINISH] = None
+        if places:
+            needs += needs_of(code, row, thing, places)
     return Variable(
         thing.id,
         machine.name,

@@ -141,6 +141,9 @@ def missing(job: Job, *, asked: bool) -> Iterator[Found]:
 
     asked: of steps that ask the questions that the thing hangs on; else of steps that leave one out.
     """
+    tables = (job.front.items, job.front.fasteners)
+    if not any(one.when for table in tables for one in table.values()):
+        return
     seen: set[tuple[str, str]] = set()
     for step in job.steps:
         when = step.data.when
