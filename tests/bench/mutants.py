@@ -125,20 +125,15 @@ class Worker:
 
 
 def survivors() -> list[Survivor]:
-    """Read survivors.toml."""
+    """Read survivors.toml. An entry's `of` holds steps and mutations: “bead: “apply: rtv” twice”."""
     tables: dict[str, list[dict[str, Any]]] = tomllib.loads(SURVIVORS.read_text())
     return [
-        Survivor(
-            entry.get("kind", "*"),
-            entry["pack"],
-            entry["step"],
-            entry["mutation"],
-            entry["reason"],
-            table == "harmless",
-        )
+        Survivor(entry.get("kind", "*"), entry.get("pack", "*"), *of.split(": ", 1), entry["reason"],
+                 table == "harmless")
         for table in ("harmless", "hole")
         for entry in tables.get(table, [])
-    ]
+        for of in entry["of"]
+    ]  # fmt: skip
 
 
 def jobs(packs: dict[str, Pack], kind: str | None) -> Iterator[tuple[str, Mutant]]:
