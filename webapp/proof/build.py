@@ -21,12 +21,14 @@ from webapp.pack.actions import (
     Loosen,
     MoveAside,
     Open,
+    Place,
     Raise,
     Refit,
     Remove,
     ScrapFasteners,
     Shut,
     StartByHand,
+    Support,
     Tap,
     Tension,
     Tighten,
@@ -66,6 +68,7 @@ NAMES = {
 }
 
 FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
+CLAMP = re.compile(r"\b(clamp|pliers|pinch|grips)", re.IGNORECASE)
 DRAIN = re.compile(r"\bdrain", re.IGNORECASE)
 """What openings are called, for packs that say no `way`; a filler by name is only ever let pass."""
 
@@ -101,6 +104,7 @@ class Things:
         self.follow_ups = frozenset(
             f"follow-up-{check}" for follow in self.front.follow_ups.values() for check in follow.checks
         )
+        self.clamped: set[str] = set()  # what a clamp is put on from outside
         self.behind: set[str] = set()  # what is worked on although it may be behind something
         for step in job.steps:
             opened: list[str] = []
@@ -118,6 +122,8 @@ class Things:
                             for one in undone
                             if circuits & self.relations.circuits_of(self.front.items[one])
                         }
+                if isinstance(action, Place) and CLAMP.search(self.front.items[action.place].name):
+                    self.clamped.add(action.in_ or "")
                 if isinstance(action, BEHIND):
                     self.behind.add(action.target())
                 if isinstance(action, Drill | Tap):
@@ -144,6 +150,11 @@ class Things:
         for name, energy in self.front.energy.items():
             about = frozenset({f"energy:{name}"})
             marks = frozenset({energy.kind, *(["reaches"] if energy.reaches else [])})
+            if energy.kind in ("spring", "pressure"):
+                if not self.done[Support].isdisjoint(energy.reaches):
+                    marks |= {"held"}
+                yield Thing(f"energy:{name}", machines.ENERGY, "energy", name, energy.name, "armed", about,
+                            marks, 1, energy.when)  # fmt: skip
             if energy.kind in (*SELF_STARTING, "fuel-pump"):
                 dead = energy.kind in BATTERY_FED and self.front.opening.earth == "off"
                 start = "dead" if dead else "armed"
@@ -155,6 +166,11 @@ class Things:
         if self.relations.refrigerant:
             yield Thing("licensed:refrigerant", machines.LICENSED, "", "refrigerant", "the refrigerant",
                         "live", marks=frozenset({"refrigerant"}))  # fmt: skip
+        if self.relations.gas:
+            yield Thing("licensed:gas", machines.LICENSED, "", "gas", "the gas fuel", "live",
+                        frozenset(f"fluids:{name}" for name in self.relations.gas & self.front.fluids.keys()),
+                        frozenset({"gas"}))  # fmt: skip
+        yield from self.of_covered()
         for name, hand_over in self.front.hand_overs.items():
             about = frozenset({f"hand-overs:{name}", *(f"items:{one}" for one in hand_over.covers),
                                *(f"fluids:{one}" for one in hand_over.covers),
@@ -188,6 +204,15 @@ class Things:
                 frozenset({"asked"} if asked else ()),
             )
 
+    def of_covered(self) -> Iterator[Thing]:
+        """Yield what a hand-over says that it makes safe, besides what only a licensed person touches."""
+        covered = {one for hand_over in self.front.hand_overs.values() for one in hand_over.covers}
+        told = self.relations.refrigerant | self.relations.gas
+        for table, things in (("items", self.front.items), ("fluids", self.front.fluids)):
+            for name in sorted(covered & things.keys() - told):
+                yield Thing(f"licensed:covered-{name}", machines.LICENSED, table, name, things[name].name,
+                            "live", frozenset({f"{table}:{name}"}), frozenset({"covered"}))  # fmt: skip
+
     def marks_of(self, name: str, item: schema.Item) -> frozenset[str]:
         """Return what a row may ask of an item: its kind, what it carries, what it is for."""
         circuits = self.relations.circuits_of(item)
@@ -208,6 +233,7 @@ class Things:
             "filler": filler,
             "air-way": filler and "cooling" in circuits,  # open while the engine runs to let air out
             "port": item.kind == "opening" and not filler and not drain,
+            "clamped": name in self.clamped,
             "pins": any(one.timed or one.kind == "drive" for one in into),
         }
         holds["pins-timed"] = item.kind == "temporary" and any(one.timed for one in into)
@@ -254,7 +280,7 @@ class Things:
             yield thing(machine, start, item.count)
         if item.kind == "load" or item.sprung or self.relations.heavy(item):
             kind = "support"
-            yield thing(machines.SUPPORT, "free")
+            yield thing(machines.SPRUNG if item.sprung else machines.SUPPORT, "free")
         if item.kind == "drive" and name in self.done[Tension]:
             kind = "belt"
             yield thing(machines.BELT, "set")
@@ -300,8 +326,6 @@ class Things:
         warm = fluids or {fluid for one in told for fluid in one.suits}
         marks = {f"method-{one.method}" for one in told}
         marks |= {f"warmed-{self.front.fluids[one].circuit}" for one in warm}
-        if not self.job.cures.isdisjoint(sealants):
-            marks.add("cure-waited")
         if fluids:
             marks.add("touches")
         laying = [step for step, _, action in self.job.doing[name] if isinstance(action, Apply)]
@@ -362,6 +386,7 @@ class Things:
             "snug": group.snug,
             "counted": name in self.done[StartByHand],
             "replaced": self.replaced(name, group),
+            **self.what_it_holds(group),
         }
         marks = frozenset({f"joint-{group.joint}", *(mark for mark, is_so in told.items() if is_so)})
         held = any(one in self.done[verb] for verb in (Remove, Disconnect, MoveAside) for one in group.holds)
@@ -379,6 +404,21 @@ class Things:
         if group.one_use:
             yield Thing(f"due:renew-{name}", machines.DUE, "fasteners", name, group.name, "quiet", about,
                         marks | {"renew", "fasteners"}, 1, group.when)  # fmt: skip
+
+    def what_it_holds(self, group: schema.Fasteners) -> dict[str, bool]:
+        """Return marks of a group that says no `joint`: by what it holds."""
+        held = [] if group.joint else [self.front.items[one] for one in group.holds]
+        circuits = {
+            self.front.fluids[fluid].circuit
+            for one in ([] if group.joint else group.holds)
+            for fluid in self.relations.behind(one)
+        }
+        return {
+            "holds-drive": any(item.kind == "drive" or item.timed for item in held),
+            "holds-fuel": "fuel" in circuits,
+            "holds-sealed": not circuits.isdisjoint(("cooling", "oil", "hydraulic", "steering")),
+            "holds-brake": "brake" in circuits,
+        }
 
     def replaced(self, name: str, group: schema.Fasteners) -> bool:
         """Return whether a group is thrown away for another one that holds the same things."""

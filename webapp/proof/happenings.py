@@ -99,6 +99,13 @@ BRAKES = ("firm-pedal", "brake-level", "slow-stop", "dry")
 
 
 GRITTY = re.compile(r"scrap|brush|abras|emery|sand|file|disc|wire|blow|air|pad\b", re.IGNORECASE)
+SPARKS = re.compile(
+    r"\b(grind\w*|cut-?off|welder|welding|solder\w*|heat gun|hot[- ]air|blow ?lamp|(blow|gas) ?torch)",
+    re.IGNORECASE,
+)
+"""Tools that throw sparks or are hot, by their names."""
+HOT_METAL = re.compile(r"\b(exhaust|turbo\w*|catal\w*|downpipe)", re.IGNORECASE)
+"""What stays hot the longest, by its name."""
 GENTLE = re.compile(r"cloth|wipe|swab|vacuum|towel|sponge|solvent|magnet", re.IGNORECASE)
 """What is cleaned with, by its name. A tool that says neither is taken for one that scrapes."""
 
@@ -201,6 +208,7 @@ class Reader:
         self.covers: dict[str, dict[str, int]] = {}  # opening → what covers it, how many, as printed so far
         self.bared: set[str] = set()  # openings whose cover is out again, as printed so far
         self.removed: set[str] = set()
+        self.away: set[str] = set()  # what is off or aside, as printed so far
         self.turns = any(item.kind == "drive" for item in self.front.items.values()) or any(
             energy.kind == "fan" for energy in self.front.energy.values()
         )  # else what rotates is a wheel
@@ -243,6 +251,8 @@ class Reader:
             over = [*self.hardens(begun, wait, step), *(self.cooled() if wait.kind == "cool-down" else ())]
             yield from (change._replace(wait=name) for change in over)
         yield from self.read(step, first=True)
+        if any(SPARKS.search(self.front.tools[tool].name) for tool in step.data.tools):
+            yield Moment("spark")
         passed = self.ports.passed(step)
         if passed:
             yield Moment("works-past", passed)
@@ -340,6 +350,8 @@ class Reader:
         """Yield the moments of an action, which come before what it changes, then its changes."""
         if isinstance(action, HAND_WORK):
             yield from self.works(step, action)
+        elif isinstance(action, Open | Shut | Drain):
+            yield Moment("hand-work")
         if isinstance(action, BEHIND):
             yield from self.reaches_behind(action)
         yield from self.acts(step, action)
@@ -350,6 +362,10 @@ class Reader:
         yield Moment("hand-work")
         items = self.touched(action)
         groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
+        if isinstance(action, Disconnect | Remove | MoveAside | Undo) and any(
+            item.kind in ("part", "connection") and HOT_METAL.search(item.name) for item in items
+        ):
+            yield Moment("hot-metal")
         if any(item.carries == "live" and item.kind != "earth-lead" for item in items):
             yield Moment(self.live_work(step, action))
         rotating = self.turns and any(self.front.fasteners[group].joint == "rotating" for group in groups)
@@ -412,22 +428,27 @@ class Reader:
 
     def opens(self, name: str, item: schema.Item, *, lets_air_in: bool) -> Iterator[Change | Moment]:
         """Yield what it means to open a circuit at an item."""
-        for circuit in sorted(self.relations.circuits_of(item)):
+        for circuit in sorted(self.circuits_at(name)):
             yield Moment(f"opens-{circuit}", frozenset({f"items:{name}"}))
             if circuit == "oil" and not (item.kind == "opening" and item.way in ("filler", "bleed")):
                 yield Moment("lets-oil-out")
-        for fluid in sorted(self.relations.fluids_of(item)):
+        for fluid in sorted(self.relations.behind(name)):
             yield Moment("opens", frozenset({f"fluids:{fluid}"}))
-            if lets_air_in:
+            if lets_air_in and fluid in self.relations.fluids_of(item):
                 yield from self.air_in(fluid)
 
     def slackens(self, group: str) -> Iterator[Change | Moment]:
         """Yield what follows from slackening a group that holds fuel in or brakes together."""
         joint = self.front.fasteners[group].joint
-        if joint == "fuel":
+        held = self.front.fasteners[group].holds if joint in (None, "sealed") else []
+        circuits = {circuit for one in held for circuit in self.circuits_at(one)}
+        if joint == "sealed":
+            for circuit in sorted(circuits & {"cooling"}):
+                yield Moment(f"opens-{circuit}", frozenset(f"items:{one}" for one in held))
+        if joint == "fuel" or "fuel" in circuits:
             fuels = (name for name, fluid in self.front.fluids.items() if fluid.circuit == "fuel")
             yield Moment("slackens", frozenset(f"fluids:{name}" for name in fuels))
-        elif joint == "brake":
+        if joint == "brake" or "brake" in circuits:
             for proof in ("firm-pedal", "slow-stop"):
                 yield Change(f"due:{proof}", "arises")
 
@@ -463,11 +484,14 @@ class Reader:
         if item.timed and item.kind == "drive":
             yield Moment("untimes", frozenset({f"items:{name}"}))
 
-    def lets_go(self, step: JobStep, name: str, item: schema.Item) -> Iterator[Moment]:
-        """Yield the moment at which something that needs holding is let go."""
+    def lets_go(
+        self, step: JobStep, name: str, item: schema.Item, *, on: bool = False
+    ) -> Iterator[Change | Moment]:
+        """Yield the moment at which something that needs holding is let go, or is put on."""
         alone = self.relations.heavy(item) and step.data.people < 2
         if item.kind == "load" or item.sprung or alone:
-            yield Moment("lets-go", frozenset({f"items:{name}"}))
+            yield Moment("lifts" if on else "lets-go", frozenset({f"items:{name}"}))
+        yield Change(f"support:{name}", "fast" if on else "loose")
 
     def hides(self, name: str) -> Moment:
         """Return the moment at which what lies behind an item cannot be reached any more."""
@@ -556,10 +580,12 @@ class Reader:
                     yield from self.parts(name)
                     yield Moment("moves-aside", frozenset({f"items:{name}"}))
                 yield from self.lets_go(step, name, item)
+                self.away.add(name)
                 yield from self.moves_item(action, name, action.verb())
             case Refit() | Fit() if item:
-                yield from self.lets_go(step, name, item)
+                yield from self.lets_go(step, name, item, on=True)
                 yield self.buries(name)
+                self.away.discard(name)
                 if item.kind == "seal":
                     how = "seal" if isinstance(action, Fit) else "seal-again"
                     for joint in self.relations.sealed.get(name, ()):
@@ -586,7 +612,10 @@ class Reader:
                         yield Change(f"group:{group}", "leave-off")
                         yield from self.counted_in(group)
             case Open() if item:
+                yield self.disturbs(name)
                 yield from self.opens(name, item, lets_air_in=False)
+                if item.way == "drain" and item.fluid and not self.relations.circuits_of(item) & {"fuel"}:
+                    yield Change(f"level:{item.fluid}", "drain")
                 if item.sealed_by in self.front.items:
                     yield Change(f"due:renew-{item.sealed_by}", "arises")
                 yield Change(f"opening:{name}", "open")
@@ -641,8 +670,11 @@ class Reader:
                 for joint in self.relations.joints_of(name):
                     yield Change(f"joint:{joint}", "clean-part")
             case Support():
+                yield self.disturbs(name)
                 yield Change(f"support:{name}", "support")
             case Release():
+                if name not in self.away:
+                    yield Moment("releases", frozenset({f"items:{name}"}))
                 yield Change(f"support:{name}", "release")
             case Tension():
                 how = f"tension-{action.as_}" if action.as_ else "tension"
@@ -659,6 +691,8 @@ class Reader:
                 yield Change(f"due:renew-{name}", "disturbed")
             case Undo():
                 yield self.disturbs(name)
+                if self.front.fasteners[name].joint == "wheel":
+                    yield Moment("wheel-off")
                 yield from self.slackens(name)
                 yield from self.freed(step, name)
                 total = self.front.fasteners[name].total()
@@ -804,8 +838,14 @@ class Reader:
                 for energy, source in self.front.energy.items():
                     if source.kind in LICENSED and (not covers or energy in covers):
                         yield Change(f"licensed:{energy}", "hand-over")
-                if not covers or covers & self.relations.refrigerant:
-                    yield Change("licensed:refrigerant", "hand-over")
+                for what, own in (
+                    ("refrigerant", self.relations.refrigerant),
+                    ("gas", self.relations.gas),
+                ):
+                    if not covers or covers & own:
+                        yield Change(f"licensed:{what}", "hand-over")
+                for one in sorted(covers):
+                    yield Change(f"licensed:covered-{one}", "hand-over")
 
     def freed(self, step: JobStep, group: str) -> Iterator[Change | Moment]:
         """Yield what is let go when the last of a group comes loose."""
@@ -821,6 +861,7 @@ class Reader:
         if action.to != "finger-tight":
             yield Moment("squeezes", concerns)
         yield from self.counted_in(name)
+        yield from (Change(f"support:{held}", "fast") for held in group.holds)
         if action.pass_ and action.pass_ <= len(group.passes):
             if action.pass_ == len(group.passes):
                 yield Moment("tightens-fully", concerns)

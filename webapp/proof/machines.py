@@ -173,6 +173,18 @@ SUPPORT = Machine(
     frozenset({"free"}),
     {"held": "held up", "free": "not held"},
 )
+SPRUNG = Machine(
+    "support",
+    {
+        "support": {"free": "held", "let out": "held loose", "held": "held", "held loose": "held loose"},
+        "loose": {"held": "held loose", "free": "free", "let out": "let out", "held loose": "held loose"},
+        "fast": {"held": "held", "free": "free", "let out": "free", "held loose": "held"},
+        "release": {"held": "free", "held loose": "let out"},
+    },
+    frozenset({"free", "let out"}),
+    {"held": "held", "free": "not held", "held loose": "held, and loose", "let out": "let out"},
+)
+"""What stores force. Let out while it is loose, it has none, until it is fast again."""
 BELT = Machine(
     "belt",
     {

@@ -21,6 +21,7 @@ STANDS = frozenset({"ground", "stands", "lift", "ramps"})
 NOT_JACK = STANDS | {"unknown"}
 ANY_BUT_UP = frozenset({"swollen", "down", "shown", "unknown"})  # what swells with heat, the heat tells
 SAFE = frozenset({"made safe"})
+HELD = frozenset({"held", "held loose"})
 SEEN = frozenset({"quiet", "seen"})
 REACHES = frozenset({"reaches"})
 REFRIGERANT = frozenset({"refrigerant"})
@@ -36,9 +37,9 @@ R13 = Rule(
     "error",
     "Before the cooling system is let down, drained or opened, the engine is cold: measured (cap below 50 "
     "°C, common practice, no source), or waited for. Before oil is let out it is known to be cold or warm. A "
-    "filler of the oil may be opened at any heat. After a start the engine is hot. What was pumped up cold "
-    "is "
-    "let down before it is opened.",
+    "filler of the oil may be opened at any heat. After a start the engine is hot: its exhaust stays on, and "
+    "no sealed joint of the cooling circuit is slackened. What was pumped up cold is let down before it is "
+    "opened.",
     rows=(
         *(
             Row("heat", moment, COLD, "{name} is {state} at “{moment}”", COOL_DOWN,
@@ -53,6 +54,8 @@ R13 = Rule(
         ),
         Row("heat", "lets-oil-out", COOL, "{name} is {state} at “{moment}”",
             COOL_DOWN + ", or `engine: warm` under `opening`", do="Let the oil cool first."),
+        Row("heat", "hot-metal", COOL | {"unknown"}, "{name} is {state} at “{moment}”: its exhaust burns",
+            COOL_DOWN, do="Let the exhaust cool first."),
     ),
 )  # fmt: skip
 
@@ -61,15 +64,17 @@ R14 = Rule(
     "Held before anyone goes under",
     "A jack sinks, and nobody lifts a vehicle off a chest.",
     "error; warning without chocks",
-    "Steps under the vehicle (those with the hazard falling-vehicle) need it on stands, a lift, ramps or the "
-    "ground. No work while the jack alone holds it. The wheels that stay down are chocked before it is "
-    "raised, but on a lift. It is not driven off stands, not left on the jack, and down at the end, unless "
-    "it "
-    "came on stands or a lift.",
+    "Steps under the vehicle (those with the hazard falling-vehicle) need it on stands, a lift, ramps or "
+    "the ground. No work while the jack alone holds it, and no wheel comes off but on stands, a lift or "
+    "ramps. The wheels that stay down are chocked before it is raised, but on a lift. It is not driven off "
+    "stands, not left on the jack, and down at the end, unless it came on stands or a lift.",
     rows=(
         Row("raised", "under", STANDS, "{name} is {state} when somebody goes under it in “{step}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
         Row("raised", "hand-work", NOT_JACK, "{name} is {state} alone at “{moment}”", ON_STANDS,
+            do="Set the vehicle on stands. Shake it."),
+        Row("raised", "wheel-off", frozenset({"stands", "lift", "ramps"}),
+            "{name} is {state} at “{moment}”: a wheel comes off", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
         Row("chocks", "raises-on-its-wheels", frozenset({"chocked"}),
             "the wheels are {state} when the vehicle is raised", "“- chock: wheels” before it", "warning",
@@ -92,19 +97,36 @@ R15 = Rule(
     "Crushed fingers and torn hoses.",
     "warning",
     "What is `sprung`, of kind load, or heavier than one person lifts alone (23 kg, from US Army TM "
-    "5-2420-222-34) is supported before its bolts or it are let go. Two people may lift what is heavy. A "
-    "load does not hang on its support where the job can be left for the night, nor when the vehicle comes "
-    "down.",
+    "5-2420-222-34) is supported before its bolts or it are let go, and before it goes on. A spring that "
+    "is released while its bolts are loose is let out, and has no force until they are tight. Two people "
+    "may lift what is heavy. A load does not hang on its support where the job can be left for the night, "
+    "when the vehicle comes down, or at the end; and its support is not taken away while its bolts are "
+    "out. Energy of kind spring or pressure is let out or pinned (`isolate`) before hands come into what "
+    "it `reaches`.",
     rows=(
-        Row("support", "lets-go", frozenset({"held"}), "{name} is {state} when “{moment}” lets it go",
-            "“- support: {object}” before it, and “- release: {object}” after", "warning", anywhere=False,
-            do="Support {name} first."),
+        *(
+            Row("support", moment, allowed, "{name} is {state} when “{moment}” lets it go",
+                "“- support: {object}” before it, and “- release: {object}” after", "warning", anywhere=False,
+                do="Support {name} first.")
+            for moment, allowed in (("lets-go", HELD | {"let out"}), ("lifts", HELD))
+        ),
         Row("support", "lowers", frozenset({"free"}), "{name} is {state} when the vehicle comes down",
             "“- release: {object}” before it", "warning", only=frozenset({"load"}),
             do="See that nothing on the floor holds {name} up."),
         Row("support", "stops-safely", frozenset({"free"}),
             "{name} is {state}, and the work may be laid down here", "“- release: {object}” before it",
             "warning", only=frozenset({"load"}), do="Set {name} down."),
+        Row("support", "end", frozenset({"free"}), "{name} is {state} at the end of the job",
+            "“- release: {object}” once its bolts hold it", "warning", do="Take the support of {name} away."),
+        Row("group", "releases", frozenset(), "{name}: {state} at “{moment}”, and the load hangs on them",
+            "“- release” after its bolts hold it, or after it is off", "warning",
+            unless=frozenset({"replaced"}), barred=frozenset({"out"}), do="First put in {name}.",
+            anywhere=False),
+        Row("energy", "reach", frozenset({"locked", "locked and dead"}),
+            "{name} is {state} at “{moment}”, which brings hands into its reach",
+            "“- isolate: {object}” before it, with how it is let out or pinned in `lock`", "warning",
+            only=frozenset({"spring", "pressure"}), unless=frozenset({"held"}), anywhere=False,
+            do="Let {name} out, or pin it."),
     ),
 )  # fmt: skip
 
@@ -113,20 +135,31 @@ R19 = Rule(
     "Licensed work handed over",
     "High voltage and airbag charges kill, and the law asks for a licence to open refrigerant.",
     "error",
-    "Before the refrigerant circuit is opened, let down or drained, and before hands reach high voltage or a "
-    "restraint charge, a `hand-over` makes it safe: one that `covers` it, or one without `covers`. An energy "
-    "of these kinds that says no `reaches` is near all that is live.",
+    "Before the refrigerant circuit or one of gas fuel is opened, let down or drained, and before hands "
+    "reach high voltage or a restraint charge, a `hand-over` makes it safe: one that `covers` it, or one "
+    "without `covers`. What else a hand-over `covers` is opened or taken off only after it. An energy of "
+    "these kinds that says no `reaches` is near all that is live.",
     rows=(
         *(
             Row("licensed", moment, SAFE, "{name} is {state} at “{moment}”", HAND_OVER, only=REFRIGERANT,
                 do="Stop. A licensed person makes it safe first.")
             for moment in ("opens-refrigerant", "relieves-refrigerant")
         ),
+        *(
+            Row("licensed", moment, SAFE, "{name} is {state} at “{moment}”", HAND_OVER, only=only,
+                anywhere=False, do="Stop. A licensed person makes it safe first.")
+            for moments, only in (
+                (("opens", "slackens", "relieves-fuel"), frozenset({"gas"})),
+                (("disconnects", "removes", "moves-aside", "opens", "slackens"), frozenset({"covered"})),
+            )
+            for moment in moments
+        ),
         Row("licensed", "reach", SAFE, "{name} is {state} at “{moment}”", HAND_OVER, unless=REFRIGERANT,
             anywhere=False, do="Stop. A licensed person makes it safe first."),
         *(
             Row("licensed", moment, SAFE, "{name} is {state} when “{moment}” works on what is live",
-                HAND_OVER, unless=REFRIGERANT | REACHES, do="Stop. A licensed person makes it safe first.")
+                HAND_OVER, unless=REFRIGERANT | REACHES | {"gas", "covered"},
+                do="Stop. A licensed person makes it safe first.")
             for moment in ("live-work", "live-lead", "live-lead-by-maker")
         ),
     ),
