@@ -67,6 +67,8 @@ NAMES = {
     "settings": "what the battery forgot",
 }
 
+TOPPED_UP = frozenset({"steering", "hydraulic"})
+"""Circuits that are bled with the engine running and filled up meanwhile."""
 FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
 CLAMP = re.compile(r"\b(clamp|pliers|pinch|grips)", re.IGNORECASE)
 DRAIN = re.compile(r"\bdrain", re.IGNORECASE)
@@ -231,7 +233,9 @@ class Things:
             "to-renew": item.renew,
             "fluid": bool(circuits),
             "filler": filler,
-            "air-way": filler and "cooling" in circuits,  # open while the engine runs to let air out
+            # open while the engine runs, to let air out or to pour on as the level sinks
+            "air-way": filler
+            and ("cooling" in circuits or (item.way == "filler" and bool(circuits & TOPPED_UP))),
             "port": item.kind == "opening" and not filler and not drain,
             "clamped": name in self.clamped,
             "pins": any(one.timed or one.kind == "drive" for one in into),

@@ -89,6 +89,8 @@ RUNNING = frozenset({"cooling", "oil", "fuel", "hydraulic", "steering"})
 
 BATTERY_FED = ("fan", "auto-start")
 SELF_STARTING = ("auto-start", "fan", "standby", "mains", "heater")
+FUSED = ("fan", "heater", "auto-start")
+"""Energy whose plug is dead once its fuse is out."""
 LICENSED = ("high-voltage", "restraint")
 OPENS = re.compile(r"thermostat|(top|upper|outlet|radiator) hose.{0,30}\bhot", re.IGNORECASE)
 """How a pack says what is seen when the thermostat opens."""
@@ -366,7 +368,8 @@ class Reader:
             item.kind in ("part", "connection") and HOT_METAL.search(item.name) for item in items
         ):
             yield Moment("hot-metal")
-        if any(item.carries == "live" and item.kind != "earth-lead" for item in items):
+        live = any(item.carries == "live" and item.kind != "earth-lead" for item in items)
+        if live and not self.fused(action):
             yield Moment(self.live_work(step, action))
         rotating = self.turns and any(self.front.fasteners[group].joint == "rotating" for group in groups)
         if rotating or any(item.kind in ("drive", "guard") for item in items):
@@ -388,6 +391,13 @@ class Reader:
         source = self.front.sources.get(step.data.source or "")
         makers = source is not None and source.kind in ("manual", "standard")
         return "live-lead-by-maker" if makers and type(action) in self.earth_turns else "live-lead"
+
+    def fused(self, action: Verb) -> bool:
+        """Return whether a plug is pulled by hand that is dead once its own energy is locked off (R10)."""
+        name = action.target()
+        if not isinstance(action, Disconnect | Connect) or self.relations.holding.get(name):
+            return False
+        return any(one.kind in FUSED and name in one.reaches for one in self.front.energy.values())
 
     def touched(self, action: Verb) -> list[schema.Item]:
         """Return the items that an action works on: its own, or those that its group holds."""
@@ -844,8 +854,8 @@ class Reader:
                 ):
                     if not covers or covers & own:
                         yield Change(f"licensed:{what}", "hand-over")
-                for one in sorted(covers):
-                    yield Change(f"licensed:covered-{one}", "hand-over")
+                for covered in sorted(covers):
+                    yield Change(f"licensed:covered-{covered}", "hand-over")
 
     def freed(self, step: JobStep, group: str) -> Iterator[Change | Moment]:
         """Yield what is let go when the last of a group comes loose."""

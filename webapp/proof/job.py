@@ -68,12 +68,6 @@ class Job:
         return found
 
     @cached_property
-    def cures(self) -> frozenset[str]:
-        """Return the sealants whose full cure some step begins to wait for."""
-        waits = (wait for _, wait in self.waits.values() if wait.kind == "full-cure")
-        return frozenset(wait.sealant for wait in waits if wait.sealant)
-
-    @cached_property
     def at_once(self) -> tuple[tuple[int, ...], ...]:
         """Return for each step the places of those that it names: its `needs`, and what begins its waits.
 

@@ -303,7 +303,10 @@ BEAD_WORDS: Mapping[State, str] = {
     "set": "set, and has not cured",
     "cured": "cured",
 }
-BEFORE_THE_WAIT = "the step that closes the joint before this one; its wait begins with that step"
+BEFORE_THE_WAIT = (
+    "“- join: {object}” (or the action that puts it on) in the step that lays the bead, or in one before the "
+    "wait; the wait begins with the step that closes it"
+)
 BEAD_REFUSED = {
     "join": "the joint is closed, and the {name} is {state}",
     "put-on": "the part goes on, and the {name} is {state}",

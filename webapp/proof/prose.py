@@ -110,13 +110,13 @@ FAMILIES = (
     family(r"(?:drill|tap) WHATSTOP", "drill tap", "- drill: or - tap: the cut's id", "hole thread"),
 )  # fmt: skip
 
-BEGINS = re.compile(
-    r"(?:re)?connect|plug|push|disconnect|unplug|detach|(?:re-?)?tighten|torque|loosen|slacken|undo|unbolt"
+IMPERATIVE = (
+    r"(?:(?:re)?connect|plug|push|disconnect|unplug|detach|(?:re-?)?tighten|torque|loosen|slacken|undo|unbolt"
     r"|unscrew|remove|take|pull|lift|draw|refit|(?:re)?install|drain|(?:re)?fill|top up|bleed|start|crank"
-    r"|stop|switch off|shut|close|open|jack up|raise|lower|lay|apply|run|drill|tap",
-    re.I,
+    r"|stop|switch off|shut|close|open|jack up|raise|lower|lay|apply|run|drill|tap)"
 )
-"""What a clause of any family begins with: most clauses begin with none, and cost one look."""
+BEGINS, SPEAKS = re.compile(IMPERATIVE, re.I), re.compile(rf"\b{IMPERATIVE}\b", re.I)
+"""What a clause of any family begins with: most sentences have no such word, and cost one look."""
 
 FLUIDS = frozenset({"drain", "fill", "bleed"})
 """Verbs whose object may also be a fluid, by the name that the pack gives it."""
@@ -208,6 +208,8 @@ def untyped(one: Said) -> Words:
 
 def words_in(text: str) -> int:
     """Return how many words a sentence has. What stands in brackets counts by itself."""
+    if "(" not in text:
+        return len(WORD.findall(text))
     inner = [bracket[1:-1] for bracket in BRACKETS.findall(text)]
     return max(len(WORD.findall(part)) for part in (BRACKETS.sub("", text), *inner))
 
@@ -311,7 +313,7 @@ def things_of(front: schema.FrontMatter) -> Things:
 
 def said(sentence: str, things: Things) -> list[Said]:
     """Return the actions that a sentence tells the reader to do."""
-    if CONDITION.search(sentence) or ANOTHER_DAY.search(sentence):
+    if not SPEAKS.search(sentence) or CONDITION.search(sentence) or ANOTHER_DAY.search(sentence):
         return []
     found: list[Said] = []
     for clause in clauses(sentence):

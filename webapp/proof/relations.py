@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cached_property
 
 from webapp.pack import schema
@@ -14,6 +15,11 @@ CIRCUIT_OF = {
     "refrigerant": "refrigerant",
 }
 """What a connection carries, by the circuit it is part of."""
+
+GAS = re.compile(
+    r"\b(LPG|CNG|LNG|propane|butane|autogas|hydrogen|(natural|petroleum|bottled) gas)\b", re.IGNORECASE
+)
+"""Fuels that only a licensed person opens, by their names."""
 
 HEAVY = 23.0
 """kg that one person lifts alone at most. Source: US Army TM 5-2420-222-34."""
@@ -50,6 +56,17 @@ class Relations:
         """Return what belongs to a refrigerant circuit, items and fluids."""
         fluids = {name for name, fluid in self.front.fluids.items() if fluid.circuit == "refrigerant"}
         items = {name for name, item in self.front.items.items() if "refrigerant" in self.circuits_of(item)}
+        return frozenset(fluids | items)
+
+    @cached_property
+    def gas(self) -> frozenset[str]:
+        """Return what belongs to a circuit of gas fuel, items and fluids."""
+        fluids = {
+            name
+            for name, fluid in self.front.fluids.items()
+            if fluid.circuit == "fuel" and GAS.search(f"{fluid.name} {fluid.base or ''}")
+        }
+        items = {name for name, item in self.front.items.items() if fluids & self.fluids_of(item)}
         return frozenset(fluids | items)
 
     @cached_property

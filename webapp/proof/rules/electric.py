@@ -11,11 +11,15 @@ NOT_ABLE = frozenset({"key out", "earth off", "both"})
 STOPPED = frozenset({"stopped"})
 UNDECLARED = frozenset({"undeclared"})
 REACHES = frozenset({"reaches"})
+FORCE = frozenset({"spring", "pressure"})  # R15's
 CAN_START = frozenset({"auto-start", "standby"})
 CAN_TURN = frozenset({"auto-start", "standby", "fan"})
 
 EARTH_OFF = "“- disconnect: {object}” before it"
-DECLARE = "an item of kind earth-lead, and “- disconnect” of it before; or `earth: off` under `opening`"
+DECLARE = (
+    "an item of kind earth-lead, and “- disconnect” of it before; or `earth: off` under `opening`; for the "
+    "plug of a fan or heater, its `energy` with `reaches` of the plug, isolated first"
+)
 LOCK = "“- isolate: {object}” before it, and “- restore: {object}” when the work is done"
 KEY_OUT = "“- key: out” before it, or the battery's earth lead off"
 STOP_IT = "“- stop: engine” before it"
@@ -41,7 +45,9 @@ R08 = Rule(
     "A spanner across a live terminal welds itself on, and the battery can burst.",
     "error",
     "Whatever `carries: live` is worked on, or what a group that holds it is worked on, only with the earth "
-    "lead of every battery off. Where the pack declares no earth lead, `opening` has to say that it is off.",
+    "lead of every battery off. Where the pack declares no earth lead, `opening` has to say that it is off. "
+    "A plug that no group holds has no current when its fan or heater, whose `reaches` names it, is "
+    "isolated.",
     rows=(
         Row(
             "earth",
@@ -91,7 +97,7 @@ R10 = Rule(
         Row("energy", "zone", LOCKED, "{name} is {state} when “{moment}” brings hands near it", LOCK,
             only=CAN_TURN, unless=REACHES, do="Lock {name} off, and try it."),
         Row("energy", "reach", LOCKED, "{name} is {state} when “{moment}” brings hands into its reach", LOCK,
-            unless=frozenset({"fuel-pump"}), anywhere=False, do="Lock {name} off, and try it."),
+            unless=FORCE | {"fuel-pump"}, anywhere=False, do="Lock {name} off, and try it."),
         Row("energy", "turns-over", LOCKED, "{name} is {state} when the engine is turned by hand", LOCK,
             only=CAN_START, do="Lock {name} off, and try it."),
         *(
@@ -101,7 +107,7 @@ R10 = Rule(
         ),
         Row("energy", "opens-cooling", LOCKED, "{name} is {state} when “{moment}” lets its coolant out", LOCK,
             only=frozenset({"heater"}), unless=REACHES, do="Lock {name} off."),
-        Row("energy", "end", NOT_LOCKED, "{name} is {state} at the end of the job", GIVE_BACK,
+        Row("energy", "end", NOT_LOCKED, "{name} is {state} at the end of the job", GIVE_BACK, unless=FORCE,
             do="Put {name} back in service."),
     ),
 )  # fmt: skip

@@ -71,9 +71,10 @@ R12 = Rule(
     "No heat or spark while fuel is open",
     "Fuel vapour travels along the floor to the nearest spark.",
     "error",
-    "While a fuel line, opening or part is open and not plugged: no battery lead on or off, no crank, no "
-    "start, no drilling. The engine is not hot when fuel opens. A crank that is declared `to-bleed` may have "
-    "unions slack and bleed screws open, but no line off. A job is not left for the night with fuel open.",
+    "While a fuel line, opening, joint or part is open and not plugged: no battery lead on or off, no "
+    "crank, no start, no drilling, no grinder, gas torch or heat gun among the tools of a step. The engine "
+    "is not hot when fuel opens. A crank that is declared `to-bleed` may have unions slack and bleed "
+    "screws open, but no line off. A job is not left for the night with fuel open.",
     rows=(
         Row("opening", "spark", CLOSED, SPARK, CLOSE, only=FUEL, do="Cover {name} first."),
         Row("connection", "spark", JOINED, SPARK, CAP, only=FUEL, unless=BY_ITS_ENDS,
@@ -97,6 +98,12 @@ R12 = Rule(
                 ("spark", "{name}: {state} when “{moment}” can make a spark"),
                 ("stops-safely", "{name}: {state}, and the work may be laid down here"),
             )
+        ),
+        *(
+            Row("joint", moment, frozenset({"closed", "wiped", "joined"}), words,
+                "the joint closed before it, or this at another time", only=FUEL, unless=BY_ITS_ENDS,
+                do="Close {name} first.")
+            for moment, words in (("spark", SPARK), ("stops-safely", LAID_DOWN))
         ),
         Row("heat", "opens-fuel", COOL, "{name} is {state} when “{moment}” opens fuel beside it",
             "a wait of kind cool-down that the step is `after`, or a reading that `proves: cold` before it",

@@ -40,13 +40,25 @@ R01 = Rule(
     "error",
     "Every rag, plug, cap, stud, pin and gauge comes out, by count, before the step that hides it and before "
     "the starter turns the engine. A pin in a timed part or a drive comes out before the engine is turned by "
-    "hand. Chocks come away before the vehicle moves. A gauge that must stay on while the engine runs is "
+    "hand. A plug comes out before its line is connected; a clamp, by its name, may stay. Chocks come away "
+    "before the vehicle moves. A gauge that must stay on while the engine runs is "
     "declared as a part that is fitted and removed.",
     rows=(
         *(left_in(moment, "when the starter turns the engine") for moment in STARTERS),
         left_in("turns-over", "when the engine is turned by hand", only=frozenset({"pins"})),
         left_in("buries", "when “{moment}” hides it", anywhere=False),
+        left_in("moves", "when the vehicle is driven"),
         left_in("end", "at the end of the job"),
+        Row(
+            "connection",
+            "connects",
+            frozenset({"made", "undone"}),
+            "{name} is {state} at “{moment}”: the plug stays in",
+            "“- take-out” of the plug before it",
+            unless=frozenset({"clamped"}),
+            do="Take the plug out of {name}.",
+            anywhere=False,
+        ),
         Row(
             "chocks",
             "moves",
@@ -188,10 +200,11 @@ R06 = Rule(
     "Every opening shut",
     "Litres on the floor, oil on the road.",
     "error",
-    "Drains, bleeds, fillers and sensor holes are shut before their circuit is filled or put under pressure, "
-    "before the engine is started and at the end. What is filled through may be open while it is filled: "
-    "`way: filler` or `bleed`, or opened in the step that fills. A filler or bleed of the cooling circuit "
-    "may be open when the engine is started, to let air out. A cover that is left in is for R01.",
+    "Drains, bleeds, fillers and sensor holes are shut before their circuit is filled or put under "
+    "pressure, before the engine is started, before the vehicle is driven and at the end. What is filled "
+    "through may be open while it is filled: `way: filler` or `bleed`, or opened in the step that fills. A "
+    "filler or bleed of the cooling circuit, and a `way: filler` of steering or hydraulics, may be open when "
+    "the engine is started, to let air out. A cover that is left in is for R01.",
     rows=(
         Row("opening", "fills", SHUT, "{name} is {state} at “{moment}”",
             SHUT_IT + "; `way: filler` or `way: bleed` if it is open for that", unless=FILLER, do=SHUT_FIRST,
@@ -213,6 +226,8 @@ R06 = Rule(
             only=frozenset({"circuit-oil"}), do=SHUT_FIRST),
         Row("opening", "cranks-to-bleed", COVERED, "{name} is {state} when the engine is cranked", SHUT_IT,
             unless=AIR_WAY | {"circuit-fuel"}, do=SHUT_FIRST),
+        Row("opening", "moves", COVERED, "{name} is {state} when the vehicle is driven", SHUT_IT,
+            do=SHUT_FIRST),
         Row("opening", "end", COVERED, "{name} is {state} at the end of the job", SHUT_IT, do=SHUT_FIRST),
     ),
 )  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from webapp.pack.actions import Crank, Disconnect, Isolate, Start
+from webapp.pack.actions import Crank, Disconnect, Isolate, Lower, Raise, Start, Stop
 
 from ..job import Job, JobStep
 from ..relations import Relations
@@ -36,7 +36,8 @@ def permit(
     circuits: the marks of what must be full. ways: the marks of what must be joined. joints: the words of the
     groups that must be tight.
     """
-    groups = frozenset(f"joint-{joint}" for joint in joints.split())
+    groups = frozenset(f"{how}-{joint}" for joint in joints.split() for how in ("joint", "holds"))
+    groups |= {"holds-drive"} if "rotating" in joints else frozenset()
     return (
         Row("earth", moment, ON_POST, "{name} is {state} " + when, "“- connect: {object}” before it",
             unless=UNDECLARED, do="Put {name} on."),
@@ -126,6 +127,27 @@ def fuel_off(job: Job) -> Iterator[Found]:
                 )
 
 
+def under_it(job: Job) -> Iterator[Found]:
+    """Yield starts and cranks in steps in which somebody is under the vehicle.
+
+    A step that stops the engine again goes under it after that.
+    """
+    for step in job.steps:
+        if "falling-vehicle" not in step.data.hazards or any(
+            isinstance(one, Raise | Lower) for one in step.actions
+        ):
+            continue
+        stops = [at for at, one in enumerate(step.actions) if isinstance(one, Stop)]
+        for at, action in enumerate(step.actions):
+            if isinstance(action, Start | Crank) and not any(stop > at for stop in stops):
+                how = "started" if isinstance(action, Start) else "cranked"
+                yield Found(
+                    Spot(step.id, ("actions", at)),
+                    f"the engine is {how} in a step that has somebody under the vehicle",
+                    "a step of its own for it, without the hazard falling-vehicle",
+                )
+
+
 R16 = Rule(
     "R16",
     "Fresh air before running",
@@ -149,10 +171,10 @@ R17 = Rule(
     "Start permit",
     "Most ruined repairs are ruined in the first ten seconds.",
     "error",
-    "Before a start: battery on, oil and coolant known to be in, lines and ducts joined, drives, guards and "
-    "parts of the circuits on, all groups on sealed, rotating, fuel and brake parts tight, belts set, not on "
-    "the jack, an extinguisher to hand. A dry crank may have no coolant, but its fuel is off. A crank to "
-    "bleed may have fuel unions slack.",
+    "Before a start: battery on, oil and coolant known to be in, lines and ducts joined, drives, guards "
+    "and parts of the circuits on, all groups on sealed, rotating, fuel and brake parts tight (by their "
+    "`joint`, or by what they hold), belts set, not on the jack, nobody under it, an extinguisher to hand. "
+    "A dry crank may have no coolant, but its fuel is off. A crank to bleed may have fuel unions slack.",
     rows=(
         *permit("starts", STARTED, WET, WAYS, "rotating fuel brake sealed"),
         *permit("cranks-dry", CRANKED, OIL, OIL, "rotating"),
@@ -160,7 +182,7 @@ R17 = Rule(
         Row("energy", "cranks-dry", frozenset({"locked"}), "{name} is {state} when the engine is cranked dry",
             "“- isolate: {object}” before it", only=frozenset({"fuel-pump"}), do="Turn {name} off."),
     ),
-    judges=(extinguisher, fuel_off),
+    judges=(extinguisher, fuel_off, under_it),
 )  # fmt: skip
 
 RULES: tuple[Rule, ...] = (R16, R17)

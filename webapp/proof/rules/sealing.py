@@ -19,6 +19,8 @@ from ..job import MOST_ANSWERS, Job, JobStep
 from ..relations import Relations
 from ..rule import Found, Row, Rule, Spot
 
+GREASE = re.compile(r"grease|vaseline|petroleum jelly|lubricant", re.IGNORECASE)
+OILS = ("oil", "gear", "hydraulic", "steering")
 OPEN = frozenset({"none", "wet", "tacky"})
 """States of a bead before its joint is closed. A joint that is never closed is R31, whatever follows."""
 
@@ -361,14 +363,22 @@ def dry_rings(job: Job) -> Iterator[Found]:
             wets = {action.fit, *beside, *fluids}
             places = [step, *(one for name in beside for one in puts_on(job, name))]
             used = {name for one in places for name in one.data.consumables}
-            if not any(wets & set(job.front.consumables[name].for_) for name in used):
+            if not any(wetting(job, job.front.consumables[name], wets) for name in used):
                 yield Found(
                     Spot(step.id, ("actions", at)),
-                    f"the {items[action.fit].name} goes in dry: this step uses nothing to wet it with",
+                    f"nothing that this step uses wets the {items[action.fit].name}",
                     "a grease that its rubber accepts, or clean oil, under `consumables` with “for: "
                     f"[{action.fit}]”, and in this step's `consumables`",
                     severity="warning",
                 )
+
+
+def wetting(job: Job, used: schema.Consumable, wets: set[str]) -> bool:
+    """Return whether something wets a ring: what is for it, an oil of a circuit, a grease for nothing else."""
+    if wets & set(used.for_) or (not used.for_ and GREASE.search(used.name)):
+        return True
+    fluids = [job.front.fluids[one] for one in used.for_ if one in job.front.fluids]
+    return any(one.circuit in OILS for one in fluids)
 
 
 def puts_on(job: Job, name: str) -> list[JobStep]:
@@ -468,7 +478,8 @@ RULES: tuple[Rule, ...] = (
         "error",
         "A circuit that a bead touches is not filled or put under pressure, and the engine not started, "
         "before a `full-cure` wait of that sealant is over: the step is `after` it, or follows one that "
-        "is. Heat counts too. No other wait is a cure, however long.",
+        "is. Heat counts too. Nor does the job end before: its last step is `after` the cure. No other wait "
+        "is a cure, however long.",
         rows=(
             Row(
                 "bead",
@@ -510,9 +521,10 @@ RULES: tuple[Rule, ...] = (
                 "bead",
                 "end",
                 CURED,
-                "the job ends, the {name} is {state}, and nothing waits for it",
-                "a `full-cure` wait with the sealant on the step that closes the joint",
-                unless=frozenset({"cure-waited"}),
+                "the job ends, and the {name} is {state}",
+                "a `full-cure` wait with the sealant on the step that closes the joint, and a last step that "
+                "is `after` it",
+                do="Wait for the cure: {name} is {state}.",
                 only=frozenset({"touches"}),
             ),
         ),

@@ -7,6 +7,7 @@ from . import drilled, figures, stages, wrenches
 
 RENEWED = frozenset({"quiet", "seen"})
 GROUPS = frozenset({"fasteners"})
+TURNED = frozenset({"torqued", *(f"turn {number}" for number in range(1, 20))})
 STRETCHED = frozenset({"angle"})
 ONE_LIFE = frozenset(
     {"one-use", "to-renew", "form-o-ring", "form-crush-washer", "form-tab-washer", "form-split-pin"}
@@ -112,7 +113,17 @@ RULES: tuple[Rule, ...] = (
         "An angle from an unknown start is no figure, and neither is a click after it.",
         "error",
         "A group is turned only once it has its torque, each turn once and in order, and no torque wrench is "
-        "set on it afterwards.",
+        "set on it afterwards. All its turns are done before the engine is started, before the vehicle is "
+        "driven and at the end.",
+        rows=tuple(
+            Row("group", moment, frozenset(), "{name}: {state} " + when,
+                "“- turn: {object}”, each of its turns", barred=TURNED, do="Turn {name} by the angle.")
+            for moment, when in (
+                ("starts", "when the engine is started"),
+                ("moves", "when the vehicle is driven"),
+                ("end", "at the end of the job"),
+            )
+        ),
     ),
     Rule(
         "R46",
