@@ -374,7 +374,7 @@ def dry_rings(job: Job) -> Iterator[Found]:
 
 
 def wetting(job: Job, used: schema.Consumable, wets: set[str]) -> bool:
-    """Return whether something wets a ring: what is for it, an oil of a circuit, a grease for nothing else."""
+    """Return whether something wets a ring: what is for it, a circuit's oil, a grease for nothing else."""
     if wets & set(used.for_) or (not used.for_ and GREASE.search(used.name)):
         return True
     fluids = [job.front.fluids[one] for one in used.for_ if one in job.front.fluids]
