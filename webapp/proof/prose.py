@@ -149,8 +149,8 @@ LETTERS = re.compile(r"[\w-]+")
 IMPERATIVES = frozenset(
     LETTERS.findall(
         "connect reconnect plug push disconnect unplug detach tighten retighten re-tighten torque loosen "
-        "slacken undo unbolt unscrew remove take pull lift draw refit install reinstall drain fill refill top "
-        "bleed start crank stop switch shut close open jack raise lower lay apply run drill tap"
+        "slacken undo unbolt unscrew remove take pull lift draw refit install reinstall drain fill refill "
+        "top bleed start crank stop switch shut close open jack raise lower lay apply run drill tap"
     )
 )
 """The first words of all families: most sentences and clauses have none of them, and cost one look."""
