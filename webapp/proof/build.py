@@ -67,6 +67,8 @@ NAMES = {
     "settings": "what the battery forgot",
 }
 
+KIT = re.compile(r"\b(kit|set)\b", re.IGNORECASE)
+"""A bought part of several that go on new, by its name."""
 TOPPED_UP = frozenset({"steering", "hydraulic"})
 """Circuits that are bled with the engine running and filled up meanwhile."""
 FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
@@ -231,7 +233,7 @@ class Things:
             "timed": item.timed,
             "one-use": item.one_use,
             "to-renew": item.renew,
-            "fluid": bool(circuits),
+            "fluid": bool(circuits or self.relations.behind(name)),
             "filler": filler,
             # open while the engine runs, to let air out or to pour on as the level sinks
             "air-way": filler
@@ -342,7 +344,10 @@ class Things:
         """Return whether a connection is made or undone. One that is only made may be new on the vehicle."""
         if name in self.done[Disconnect]:
             return True
-        new = name in self.done[Fit] or any([name] == part.for_ for part in self.front.parts.values())
+        new = name in self.done[Fit] or any(
+            [name] == part.for_ or (name in part.for_ and KIT.search(part.name))
+            for part in self.front.parts.values()
+        )
         off = any(name in self.done[verb] for verb in (Remove, MoveAside, Refit, ScrapFasteners))
         return name in self.done[Connect] and not new and not off
 
@@ -396,7 +401,7 @@ class Things:
         held = any(one in self.done[verb] for verb in (Remove, Disconnect, MoveAside) for one in group.holds)
         others = {other for one in group.holds for other in self.relations.holding[one]} - {name}
         new = name not in self.done[Undo] | self.done[Loosen] and name in self.done[StartByHand]
-        new = new and (not held or bool(others & self.done[ScrapFasteners]))
+        new = new and (not held or any(self.replaced(one, self.front.fasteners[one]) for one in others))
         machine = machines.group(group, name in self.done[Turn])
         yield Thing(f"group:{name}", machine, "fasteners", name, group.name, "out" if new else "tight", about,
                     marks, 1, group.when)  # fmt: skip
@@ -478,8 +483,9 @@ class Things:
         for look in LOOKS:
             yield Thing(f"look:{look}", machines.LOOK, "", look, NAMES[look], "quiet",
                         marks=frozenset({look}) | self.follow_ups)  # fmt: skip
-        yield Thing("settings:battery", machines.SETTINGS, "", "settings", NAMES["settings"], "quiet",
-                    marks=self.follow_ups)  # fmt: skip
+        for what in ("battery", "throttle"):
+            yield Thing(f"settings:{what}", machines.SETTINGS, "", "settings", NAMES["settings"], "quiet",
+                        marks=self.follow_ups | {what})  # fmt: skip
         for proof in PROOFS:
             yield Thing(
                 f"due:{proof}", machines.DUE, "", proof, NAMES[proof], "quiet", marks=frozenset({proof})

@@ -101,6 +101,10 @@ BRAKES = ("firm-pedal", "brake-level", "slow-stop", "dry")
 
 
 GRITTY = re.compile(r"scrap|brush|abras|emery|sand|file|disc|wire|blow|air|pad\b", re.IGNORECASE)
+THROTTLE = re.compile(
+    r"\b(throttle (body|valve)|idle (air|control|speed) (control )?(valve|motor))", re.IGNORECASE
+)
+"""What the idle is learned with, by its name."""
 SPARKS = re.compile(
     r"\b(grind\w*|cut-?off|welder|welding|solder\w*|heat gun|hot[- ]air|blow ?lamp|(blow|gas) ?torch)",
     re.IGNORECASE,
@@ -314,8 +318,8 @@ class Reader:
             if fluid.circuit == "cooling":
                 yield Change(f"pressure:{name}", "cool")
 
-    def read(self, step: JobStep, *, first: bool) -> Iterator[Change]:
-        """Yield what the readings of a step prove."""
+    def read(self, step: JobStep, *, first: bool) -> Iterator[Change | Moment]:
+        """Yield what the readings of a step prove, and when a level is read as a cold one."""
         drives = any(isinstance(action, RoadTest) for action in step.actions)
         for reading in step.data.readings.values():
             for proof in reading.proves:
@@ -338,6 +342,9 @@ class Reader:
                         yield Change(f"measured:{name}", "measure")
                 elif proof == "settings":
                     yield Change("settings:battery", "seen")
+                    yield Change("settings:throttle", "seen")
+                elif proof == "cold-level":
+                    yield Moment("reads-cold-level")
                 yield Change(f"due:{proof}", "seen")
                 yield Change(f"look:{proof}", "seen")
 
@@ -487,6 +494,8 @@ class Reader:
         yield self.disturbs(name)
         yield from self.works_on(self.circuits_at(name))
         yield from self.parts(name)
+        if THROTTLE.search(item.name):
+            yield Change("settings:throttle", "lose")
         if item.sealed_by in self.front.items:
             yield Change(f"due:renew-{item.sealed_by}", "arises")
         if item.kind == "drive":
@@ -760,6 +769,7 @@ class Reader:
             case Bleed():
                 circuit = self.front.fluids[name].circuit
                 yield Moment(f"bleeds-{circuit}", frozenset({f"fluids:{name}"}))
+                yield Moment("bleeds", frozenset({f"fluids:{name}"}))
                 yield Change(f"air:{name}", "bleed")
                 if circuit == "cooling":
                     yield Change("due:thermostat-open", "disturbed")
@@ -824,11 +834,13 @@ class Reader:
                 for look in ("first-minute", "hot-look", "cold-level"):
                     yield Change(f"look:{look}", "start")
                 yield Change("settings:battery", "start")
+                yield Change("settings:throttle", "start")
                 for name, item in self.front.items.items():
                     if item.kind == "drive":
                         yield Change(f"belt:{name}", "run")
             case Stop():
                 yield Change("run:engine", "stop")
+                yield Change("key:key", "stop")
             case TurnOver():
                 yield Moment("turns")
                 yield Moment("turns-over")

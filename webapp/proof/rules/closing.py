@@ -13,6 +13,7 @@ from webapp.pack.compiled import holds
 from ..job import MOST_ANSWERS, Job, JobStep
 from ..rule import SOME, Found, Row, Rule, Spot
 from ..shown import is_drawn, is_photographed, stems
+from .in_turn import tested_elsewhere, unmade
 from .waited import unwaited
 
 LOOKED = frozenset({"quiet", "worked", "seen"})
@@ -241,7 +242,7 @@ RULES: tuple[Rule, ...] = (
         "After work on a cooling, oil, fuel, steering or hydraulic circuit, the first start is followed by "
         "readings that prove `first-minute` and `hot-look`; after work on the cooling circuit also "
         "`cold-level`, or a follow-up that checks the level. A start that comes before the work asks for "
-        "nothing.",
+        "nothing. A cold level is read once the engine has cooled since it ran.",
         rows=(
             Row(
                 "look",
@@ -265,6 +266,16 @@ RULES: tuple[Rule, ...] = (
                 unless=frozenset({"follow-up-level"}),
                 do="Read the level once the engine is cold.",
             ),
+            Row(
+                "heat",
+                "reads-cold-level",
+                frozenset({"unknown", "warm", "cold"}),
+                "{name} is {state} when its cold level is read",
+                "a wait of kind `cool-down` after the engine stops, and `after:` that wait in “{step}”; or a "
+                "reading with `proves: cold` before it",
+                "warning",
+                do="Wait until the engine is cold.",
+            ),
         ),
     ),
     Rule(
@@ -273,9 +284,9 @@ RULES: tuple[Rule, ...] = (
         "What settles, stretches or has to be learned again shows days later, when nobody thinks of it.",
         "warning",
         "A follow-up checks the level after the cooling circuit was opened and run, a new belt that was "
-        "tensioned, and wheel fasteners (`joint: wheel`). After the earth lead was off and the engine runs "
-        "again, a reading that proves `settings` or a follow-up that checks `settings` or `idle` looks after "
-        "what the battery forgot.",
+        "tensioned, and wheel fasteners (`joint: wheel`). After the earth lead or the throttle was off and "
+        "the engine runs again, a reading that proves `settings` or a follow-up that checks `settings` or "
+        "`idle` looks after what the battery forgot.",
         rows=(
             Row(
                 "look",
@@ -308,7 +319,20 @@ RULES: tuple[Rule, ...] = (
                 "[settings, idle]”",
                 "warning",
                 unless=frozenset({"follow-up-settings", "follow-up-idle"}),
+                only=frozenset({"battery"}),
                 do="Set clock and windows, and let the idle settle.",
+            ),
+            Row(
+                "settings",
+                "end",
+                frozenset({"quiet", "lost", "seen"}),
+                "the throttle was off, and nobody looks whether the idle has settled",
+                "a reading with `proves: settings` after the start, or a follow-up with “checks: "
+                "[settings, idle]”",
+                "warning",
+                unless=frozenset({"follow-up-settings", "follow-up-idle"}),
+                only=frozenset({"throttle"}),
+                do="Let the idle settle.",
             ),
         ),
         judges=(wheels,),
@@ -342,6 +366,8 @@ RULES: tuple[Rule, ...] = (
         "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each "
         "group that `holds` it is out or loose. A drive is tensioned only while what holds it is not tight. "
         "A step that asks what a vehicle has works on nothing that it lacks. Every condition can be met. "
+        "A temporary item goes in after the step that uses up what is `for` it. A tester sits in an opening "
+        "of the circuit that is tested. "
         "Unknown names are the compiler's own findings.",
         rows=(
             *(
@@ -385,7 +411,7 @@ RULES: tuple[Rule, ...] = (
                 do="Loosen {name} first.",
             ),
         ),
-        judges=(not_there, never_met),
+        judges=(not_there, never_met, unmade, tested_elsewhere),
     ),
     Rule(
         "R53",

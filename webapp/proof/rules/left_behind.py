@@ -130,16 +130,20 @@ R04 = Rule(
     "Fasteners in equal fasteners out",
     "The odd bolt is in the valley or missing from the joint.",
     "error",
-    "Each group goes back with as many as came out. A group thrown away for another one that holds the same "
-    "things, and the bolts of a part that is left off, are counted as gone.",
+    "Each group goes back with as many as came out, before the vehicle is driven and before the end. A "
+    "group thrown away for another one that holds the same things, and the bolts of a part that is left "
+    "off, are counted as gone.",
     rows=(
-        Row(
-            "out", "end", NONE, "{name}: {state} at the end of the job", ALL_BACK,
-            do="Find the missing ones of {name}.",
-        ),
-        Row(
-            "group", "end", frozenset(), "{name}: {state} at the end of the job", ALL_BACK,
-            unless=frozenset({"counted", "replaced"}), do="Put in {name}.", barred=frozenset({"out"}),
+        *(
+            row
+            for moment, when in (("moves", "when the vehicle is driven"), ("end", "at the end of the job"))
+            for row in (
+                Row("out", moment, NONE, "{name}: {state} " + when, ALL_BACK,
+                    do="Find the missing ones of {name}."),
+                Row("group", moment, frozenset(), "{name}: {state} " + when, ALL_BACK,
+                    unless=frozenset({"counted", "replaced"}), do="Put in {name}.",
+                    barred=frozenset({"out"})),
+            )
         ),
     ),
 )  # fmt: skip
@@ -273,11 +277,31 @@ def wrong_cover(cover: schema.Item, circuits: set[str]) -> str:
     return ""
 
 
+def covers_of_others(job: Job) -> Iterator[Found]:
+    """Yield each opening that is covered with what goes `into` something else."""
+    items = job.front.items
+    for step in job.steps:
+        for at, action in enumerate(step.actions):
+            if not isinstance(action, Cover) or action.with_ not in items or action.cover not in items:
+                continue
+            used = items[action.with_]
+            if used.into and action.cover not in used.into:
+                yield Found(
+                    Spot(step.id, ("actions", at)),
+                    f"{items[action.cover].name} is covered with {used.name}, which is for "
+                    f"{' and '.join(items[one].name for one in used.into if one in items)}",
+                    f"what fits here, or `{action.cover}` in the `into` of `{action.with_}` too",
+                    also=Spot(None, ("items", action.with_)),
+                    severity="warning",
+                )
+
+
 def too_few_covers(job: Job) -> Iterator[Found]:
     """Yield openings of which only some are covered although there is a cover for each.
 
     Counted is all that covers them before the first comes out. What the answers choose between is added up,
-    so that too few are told only when no vehicle has enough. One sheet over six ports has no cover for each.
+    so that too few are told only when no vehicle has enough. One sheet over six ports has no cover for each;
+    six plugs in seven ports have.
     """
     count: dict[str, int] = {}
     most: dict[str, int] = {}
@@ -285,7 +309,8 @@ def too_few_covers(job: Job) -> Iterator[Found]:
 
     def few(opening: str) -> Iterator[Found]:
         item, covers = job.front.items[opening], count.pop(opening, 0)
-        if 0 < covers < item.count <= most[opening]:
+        each = item.count <= most[opening] or (covers > 1 and item.count % covers != 0)
+        if 0 < covers < item.count and each:
             yield Found(
                 last[opening],
                 f"{covers} of {item.count} of {item.name} are covered",
@@ -318,7 +343,8 @@ R07 = Rule(
     "warning; error when chips or grit are made nearby",
     "A port is covered, all of it by count, while other work goes on past the step that opened it, and when "
     "the work is laid down. Drilling, tapping, scraping or blowing beside a bare opening is an error. No "
-    "tape on oil and fuel openings, nothing that sheds fluff in fuel openings: the cover's name tells. "
+    "tape on oil and fuel openings, nothing that sheds fluff in fuel openings: the cover's name tells. What "
+    "a cover goes `into` names what it covers. "
     "Drains, fillers and bleeds need no cover.",
     rows=(
         Row("opening", "cuts", COVERED, "{name} is {state}, and “{moment}” makes chips beside it", COVER_IT,
@@ -331,7 +357,7 @@ R07 = Rule(
         Row("opening", "stops-safely", COVERED, "{name} is {state}, and the work may be laid down here",
             COVER_IT, "warning", only=PORT, do=COVER),
     ),
-    judges=(wrong_covers, too_few_covers),
+    judges=(wrong_covers, covers_of_others, too_few_covers),
 )  # fmt: skip
 
 RULES: tuple[Rule, ...] = (R01, R02, R03, R04, R05, R06, R07)

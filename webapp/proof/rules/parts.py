@@ -10,6 +10,7 @@ from ..happenings import is_belt
 from ..job import Job
 from ..rule import ALL, Found, Row, Rule, Spot
 from ..shown import is_drawn, is_photographed, stems
+from .in_turn import compared_too_soon
 
 ON = frozenset({"fitted", "left off"})
 CLEAR = frozenset({"none", "cleared"})
@@ -167,7 +168,8 @@ RULES: tuple[Rule, ...] = (
         "A wrong part that is found at six in the evening, with the old one in the bin, costs a day.",
         "warning",
         "An item that says what to compare is compared before the new one goes in and before the old one is "
-        "thrown away. An item that does not say so is not asked for it.",
+        "thrown away. An item that does not say so is not asked for it. A compare that is printed after the "
+        "old one came off cannot come before that.",
         rows=(
             Row(
                 "compared",
@@ -190,6 +192,7 @@ RULES: tuple[Rule, ...] = (
                 do="Keep the old {name}, and lay the new one beside it.",
             ),
         ),
+        judges=(compared_too_soon,),
     ),
     Rule(
         "R45",

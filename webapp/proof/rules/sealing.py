@@ -18,6 +18,7 @@ from webapp.pack.compiled import holds
 from ..job import MOST_ANSWERS, Job, JobStep
 from ..relations import Relations
 from ..rule import Found, Row, Rule, Spot
+from .drying import wet_faces
 
 GREASE = re.compile(r"grease|vaseline|petroleum jelly|lubricant", re.IGNORECASE)
 OILS = ("oil", "gear", "hydraulic", "steering")
@@ -390,12 +391,13 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "R30",
         "Old seal out, face clean",
-        "Dirt under a seal is a leak path, and an old ring left under a new one empties the sump.",
-        "error",
+        "Dirt or solvent under a seal is a leak path, and an old ring left under a new one empties the sump.",
+        "error; warning for solvent that has no time to dry",
         "Before a new gasket or a bead goes on a joint, the joint is parted, the old seal is out and a "
         "step cleans the face. A new seal goes in once for each that came out. A joint whose seal came out "
         "is not closed without one, and `join` closes it once. When one sealant closes several joints, "
-        "each says with `between` which parts are its own.",
+        "each says with `between` which parts are its own. What was cleaned with a solvent is dry before the "
+        "seal or the bead: a wait, ten minutes of other work, or a look at the dry face. This is a warning.",
         rows=(
             Row(
                 "joint",
@@ -407,7 +409,7 @@ RULES: tuple[Rule, ...] = (
                 do="Close {name}.",
             ),
         ),
-        judges=(gaskets,),
+        judges=(gaskets, wet_faces),
     ),
     Rule(
         "R31",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..rule import Row, Rule
 from . import drilled, figures, stages, wrenches
+from .renewed import too_few_new
 
 RENEWED = frozenset({"quiet", "seen"})
 GROUPS = frozenset({"fasteners"})
@@ -99,13 +100,14 @@ RULES: tuple[Rule, ...] = (
         "A stretched bolt breaks the second time, and a crushed washer does not seal again.",
         "error for bolts turned by an angle; warning for washers, pins, nuts and rings",
         "What is `one-use` or `renew`, and every O-ring, crush washer, tab washer and split pin, is new when "
-        "it goes back: bolts by `scrap`, parts and seals by `fit`.",
+        "it goes back: bolts by `scrap`, parts and seals by `fit`, and as many as there are.",
         rows=(
             *OLD_BOLTS_GO_BACK,
             Row("due", "goes-back", RENEWED, OLD_PART, FIT, "warning", only=ONE_LIFE, unless=GROUPS,
                 anywhere=False),
             Row("due", "end", RENEWED, NOT_NEW, FIT, "warning", only=ONE_LIFE, unless=GROUPS),
         ),
+        judges=(too_few_new,),
     ),
     Rule(
         "R29",
