@@ -371,6 +371,7 @@ KEY = Machine(
         "on": to("on", "unknown", "out", "in", "on"),
         "off": to("in", "unknown", "out", "in", "on"),
         "out": to("out", "unknown", "out", "in", "on"),
+        "stop": {"unknown": "unknown", "out": "out", "in": "in", "on": "in"},  # the key stops the engine
     },
     frozenset({"unknown", "out", "in"}),
     {"unknown": "not known to be out", "on": "on", "in": "in the lock", "out": "out"},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from webapp.pack import schema
 from webapp.pack.actions import StartByHand, Tighten
@@ -70,7 +71,7 @@ def judge_stages(job: Job) -> Iterator[Found]:
         figures = [ends(amount)[1] for _, amount in full_figures(group)]
         if "final" not in how or not figures:
             continue
-        sealed, total = seals(job.front, group), group.total()
+        sealed, total = seals(job.front, group), of_one_joint(job.front, group)
         large = max(figures) > MOST * (1 + 1e-9)
         if not (sealed and total >= SEALED) and not (large and total >= ANY):
             continue
@@ -113,6 +114,15 @@ def seals(front: schema.FrontMatter, group: schema.Fasteners) -> bool:
         name for name, item in front.items.items() if item.form == "lip-seal"
     }  # seals a shaft, no faces
     return bool(seals - turning) or any(one.kind == "joint" for one in held)
+
+
+def of_one_joint(front: schema.FrontMatter, group: schema.Fasteners) -> int:
+    """Return how many of a group close one joint. Each of several pieces, lines or plugs is its own."""
+    held = [front.items[one] for one in group.holds]
+    pieces = max((one.count for one in held), default=1)
+    if all(one.kind in ("connection", "opening") for one in held):
+        pieces = max(pieces, sum(one.count for one in held))
+    return ceil(group.total() / pieces)
 
 
 def in_stages(front: schema.FrontMatter, group: schema.Fasteners, how: set[str]) -> bool:
