@@ -456,6 +456,18 @@ RULES: tuple[Rule, ...] = (
                 do="Bleed {name} first."),
             Row("air", "end", NO_AIR, "{name} is {state} at the end of the job", BLEED_WRITE,
                 do="Bleed {name}."),
+            *(
+                Row(machine, "bleeds", frozenset(allowed), state + " at “{moment}”: air comes in there",
+                    write + " before it, and “- bleed” after", unless=frozenset({"filler"}), do=do,
+                    anywhere=False)
+                for machine, allowed, state, write, do in (
+                    ("connection", ("made",), "{name} is {state}", "“- connect: {object}”",
+                     "Connect {name} first."),
+                    ("part", ("fitted", "left off", "aside"), "{name} is {state}", "“- refit: {object}”",
+                     "Put {name} back first."),
+                    ("parts", (0,), "{name}: {state}", "“- refit: {object}”", "Put {name} back first."),
+                )
+            ),
             *(Row("level", f"bleeds-{circuit}", IN, "{name} is bled while it is {state}", FILL_WRITE,
                   do="Fill {name} before it is bled.", anywhere=False) for circuit in BLED),
             Row("due", "end", frozenset({"quiet", "seen"}),

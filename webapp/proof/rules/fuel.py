@@ -79,6 +79,8 @@ R12 = Rule(
         Row("opening", "spark", CLOSED, SPARK, CLOSE, only=FUEL, do="Cover {name} first."),
         Row("connection", "spark", JOINED, SPARK, CAP, only=FUEL, unless=BY_ITS_ENDS,
             do="Plug {name}, or connect it."),
+        Row("connection", "key-on", JOINED, "{name} is {state} at “{moment}”, which runs the fuel pump", CAP,
+            only=FUEL, unless=BY_ITS_ENDS, do="Plug {name}, or connect it."),
         Row("connection", "cranks-to-bleed", JOINED, "{name} is {state} when the engine is cranked to bleed",
             "“- connect: {object}” before it; its union may be slack", only=FUEL, unless=BY_ITS_ENDS,
             do="Connect {name}. Leave its union slack."),

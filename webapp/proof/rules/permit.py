@@ -46,7 +46,7 @@ def permit(
         Row("level", moment, frozenset({"full"}), "{name} is {state} " + when, FULL, only=circuits,
             do="Look at the level of the {name}. Fill it."),
         Row("connection", moment, MADE, "{name} is {state} " + when, "“- connect: {object}” before it",
-            only=ways, do="Connect {name}."),
+            only=ways | {"carries-earth"}, do="Connect {name}."),
         Row("part", moment, FITTED | {"aside"}, "{name} is {state} " + when, BACK, only=ways, unless=GUARDS,
             do="Put {name} back."),
         Row("part", moment, FITTED, "{name} is {state} " + when, BACK, only=GUARDS, do="Put {name} back."),

@@ -82,6 +82,9 @@ R14 = Rule(
         Row("chocks", "lowers", frozenset({"chocked"}), "the wheels are {state} when the vehicle comes down",
             "“- unchock: wheels” after it", "warning", unless=frozenset({"lifted"}),
             do="Chock the wheels that are on the ground."),
+        Row("group", "lowers", frozenset(), "{name}: {state} at “{moment}”, and the vehicle rests on them",
+            "“- start-by-hand” or “- tighten: {object}” before it", only=frozenset({"joint-wheel"}),
+            barred=frozenset({"out"}), do="Put the wheel on, and {name} in."),
         Row("raised", "moves", frozenset({"ground", "unknown"}), "{name} is {state} when it is driven",
             "“- lower: vehicle” before it", do="Lower the vehicle."),
         Row("raised", "end", frozenset({"ground", "unknown"}), "{name} is {state} at the end of the job",
@@ -233,6 +236,28 @@ R40 = Rule(
     "the vehicle moves, each by a reading that `proves` it, and a stop from walking pace before it is handed "
     "back. Where a group with `joint: brake` was out or slack: the pedal and the stop.",
     rows=(
+        *(
+            Row(
+                machine,
+                "moves",
+                frozenset(allowed),
+                state + " " + DRIVEN,
+                write + " before it",
+                only=frozenset({"circuit-brake"}),
+                do=do,
+            )
+            for machine, allowed, state, write, do in (
+                ("connection", ("made",), "{name} is {state}", "“- connect: {object}”", "Connect {name}."),
+                (
+                    "part",
+                    ("fitted", "left off"),
+                    "{name} is {state}",
+                    "“- refit: {object}”",
+                    "Put {name} back.",
+                ),
+                ("parts", (0,), "{name}: {state}", "“- refit: {object}”", "Put {name} back."),
+            )
+        ),
         *(proved("moves", DRIVEN, proof) for proof in ("firm-pedal", "brake-level", "dry")),
         *(proved("end", HANDED_BACK, proof) for proof in ("firm-pedal", "brake-level", "dry", "slow-stop")),
     ),

@@ -12,15 +12,17 @@ LABELLED = ("open-time", "tacky", "set", "full-cure")
 
 
 def unwaited(job: Job) -> Iterator[Found]:
-    """Yield each wait that no step is `after`, although steps come later and nobody stays with it."""
+    """Yield each wait that no step is `after`, although nobody stays with it."""
     awaited = {name for step in job.steps for name in step.data.after}
     steps = (1 << len(job.steps)) - 1
     for name, (step, wait) in job.waits.items():
         later = job.behind[step.index] & steps
-        if later and not wait.attended and wait.kind not in LABELLED and name not in awaited:
+        if not wait.attended and wait.kind not in LABELLED and name not in awaited:
             yield Found(
                 Spot(step.id, ("waits", name)),
-                f"nothing waits for “{name}”: the step after “{step.id}” may be begun at once",
+                f"nothing waits for “{name}”: the step after “{step.id}” may be begun at once"
+                if later
+                else f"nothing waits for “{name}”: the job ends while it runs",
                 f"“after: {name}” in the step that must come later, or “attended: true” if somebody stays",
                 severity="warning",
             )
