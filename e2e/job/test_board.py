@@ -57,8 +57,8 @@ def test_the_count_of_what_is_open_is_on_every_step_and_follows_each_tick(duct):
 def test_the_board_says_what_is_open_since_when_and_what_ends_it(duct):
     duct.open(ready=False).begin().up_to("wipe")
     duct.tap("#open-now")
-    rag = duct.page.locator("#board li", has_text="clean rag")
-    expect(rag).to_contain_text("in: 1 of 1")
+    rag = duct.page.locator("#board li", has_text="Clean rag")
+    expect(rag).to_contain_text("Clean rag: still in")
     links = rag.locator("a")
     assert links.all_inner_texts() == ["Since: Take the cover off", "Ends with: Take the rag out"]
     expect(duct.page.locator("#board-told")).to_have_text("4 things open, off or loose. No clock runs.")
@@ -69,12 +69,12 @@ def test_the_board_says_what_is_open_since_when_and_what_ends_it(duct):
 def test_what_could_hurt_someone_is_never_ticked_and_the_dialog_leads_to_the_step(duct):
     duct.open(ready=False).begin().up_to("wipe")
     go_to(duct, "cover-on")
-    expect(duct.page.locator("#missing")).to_contain_text("Cannot be passed. Clean rag: in: 1 of 1")
+    expect(duct.page.locator("#missing")).to_contain_text("Clean rag: still in when “Put the cover on” hides itThis has to be put right first.")
     duct.done()
     assert duct.dialog == "ahead"
     expect(duct.page.locator("#ahead-title")).to_have_text("Not yet")
     lines = duct.page.locator("#ahead li")
-    expect(lines.first).to_contain_text("Clean rag: in: 1 of 1")
+    expect(lines.first).to_contain_text("Clean rag: still in")
     expect(lines).to_have_count(1)  # told once, not as an open step too
     expect(duct.page.locator("#ahead [data-do=do-anyway]")).to_be_hidden()
     expect(duct.page.locator("#pass-why")).to_be_hidden()
@@ -86,14 +86,14 @@ def test_what_could_hurt_someone_is_never_ticked_and_the_dialog_leads_to_the_ste
 def test_the_engine_is_not_started_on_a_cloth_in_its_port(pump):
     pump.open(ready=False).begin().up_to("rinse")
     pump.tap("#open-now")
-    cloth = pump.page.locator("#board li", has_text="lint-free cloth")
+    cloth = pump.page.locator("#board li", has_text="Lint-free cloth")
     expect(cloth).to_contain_text("Since: Take the housing off")
     go_to(pump, "start")
     pump.done()
     while pump.dialog == "stop":
         pump.answer_stops()
     assert pump.dialog == "ahead"
-    danger = pump.page.locator("#ahead [data-word=danger]", has_text="Lint-free cloth: in: 1 of 1")
+    danger = pump.page.locator("#ahead [data-word=danger]", has_text="Lint-free cloth: still in")
     expect(pump.page.locator("#ahead [data-do=do-anyway]")).to_be_hidden()
     links = pump.page.locator("#ahead [data-word=danger] a").all()
     assert len({link.get_attribute("data-to") for link in links}) == len(links)  # each step is named once
@@ -173,7 +173,7 @@ def test_leaving_a_step_out_or_taking_a_tick_back_is_judged_anew_at_once(duct):
     duct.tap("[data-do=undo]")
     count(duct, 3)  # the rag, the mouth, the plug
     go_to(duct, "cover-on")  # done already: it says what it missed
-    expect(duct.page.locator("#missing")).to_contain_text("Clean rag: in: 1 of 1")
+    expect(duct.page.locator("#missing")).to_contain_text("Clean rag: still in")
     go_to(duct, "look")
     expect(duct.page.locator("#missing")).to_be_hidden()
     go_to(duct, "rag-out")

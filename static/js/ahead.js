@@ -14,9 +14,13 @@ export function ask(page, open) {
   const danger = open.some(({ word }) => word === "danger")
   const asks = open.some(({ word }) => word === "error")
   const why = $("#pass-why")
-  dialog.querySelector("ul").replaceChildren(...together(open).map((own) => line(page, own)))
+  const told = together(open)
+  const first = danger ? told.filter(([{ word }]) => word === "danger") : told
+  const more = told.length - first.length
+  dialog.querySelector("ul").replaceChildren(...first.map((own) => line(page, own)))
   write($("#ahead-title"), danger ? "Not yet" : "Something is still open")
-  write($("#ahead-what"), danger ? "Someone could be hurt, or the engine lost. Put it right first: it cannot be ticked before." : "If it is ticked anyway, the record says what was open.")
+  write($("#ahead-what"), danger ? `Someone could be hurt, or the engine lost. Put this right first; before that the step cannot be ticked.${more ? ` Open too, and listed on the step: ${more} more.` : ""}`
+    : asks ? "Put it right; or write why it is right as it is." : "If it is ticked anyway, the record says what was open.")
   $("#ahead-why").hidden = danger || !asks
   anyway.hidden = danger
   why.value = ""
@@ -24,7 +28,13 @@ export function ask(page, open) {
   const there = open.find(({ to, word }) => to && (!danger || word === "danger"))
   goThere.hidden = !there
   return new Promise((resolve) => {
-    const end = (answer) => { dialog.close(); resolve(answer) }
+    const end = (answer) => {
+      removeEventListener("popstate", away)
+      dialog.close()
+      resolve(answer)
+    }
+    const away = () => end(null) // what is asked belongs to the step that was left
+    addEventListener("popstate", away)
     dialog.onclick = ({ target }) => target.closest("[data-to]") && end(null)
     goThere.onclick = () => { end(null); page.go(`step-${there.to}`) }
     anyway.onclick = () => {
@@ -41,14 +51,24 @@ export function ask(page, open) {
   })
 }
 
-/** Needs side by side that the same step puts right, and what is only open each by itself. */
+/** Needs side by side that the same step puts right, and what is only open each by itself. A thing is told once, by the
+ * gravest, which comes first. */
 export function together(open) {
   const groups = new Map()
-  for (const one of open) {
+  for (const one of distinct(open)) {
     const key = one.word && one.to ? `${one.word} ${one.to} ${Boolean(one.fix)}` : one
     groups.set(key, [...(groups.get(key) ?? []), one])
   }
   return [...groups.values()]
+}
+
+/** Of each thing the first; bolts that are out are the same as their group. */
+export function distinct(open) {
+  const told = new Set()
+  return open.filter(({ id }) => {
+    const thing = id?.replace(/^out:/, "group:")
+    return !thing || (!told.has(thing) && told.add(thing))
+  })
 }
 
 function line(page, own) {

@@ -1,6 +1,6 @@
 /** What is open at the vehicle, what stands in the way, and how to stop: the tables of the machine and the log, in words
  * and links. The module comes when nobody waits; what it draws on a step is drawn when the step is painted. */
-import { ask, together } from "./ahead.js"
+import { ask, distinct, together } from "./ahead.js"
 import { counting } from "./cards.js"
 import { ending, selected, strips } from "./course.js"
 import { el, write } from "./el.js"
@@ -20,6 +20,7 @@ const PATIENCE = 3_000 // ms that a tick waits for tables that have not come
 const UNKNOWN = "What is open at the vehicle is not known: the tables of this job did not come. Look at it yourself."
 const SHORT = 3 // what a step says of itself at most; the rest stands on the board
 const $ = (selector) => document.querySelector(selector)
+const big = (text) => text[0].toUpperCase() + text.slice(1)
 const many = (count, one) => `${count} ${one}${count === 1 ? "" : "s"}`
 
 /** @param {string} here the screen that is shown  @returns what the page asks of the board */
@@ -52,7 +53,8 @@ export function setUp(page, here) {
   const lines = (found, linked = new Set()) => together(found).map((own) => {
     const [{ to: there, fix, word }] = own
     return el("li", { "data-word": word },
-      ...own.map(({ text }) => el("p", {}, ...(word === "danger" ? [el("b", {}, "Cannot be passed. ")] : word === "warning" ? ["Look at this. "] : []), text)),
+      ...own.map(({ text }) => el("p", {}, text)),
+      ...(word === "danger" ? [el("p", {}, el("b", {}, "This has to be put right first."))] : word === "warning" ? [el("p", {}, "Look at it. It stops nothing.")] : []),
       ...(there && !linked.has(there) ? [fix ? cure(fix, "Put right: ") : to(there, "It came with: ")] : []))
   })
 
@@ -103,6 +105,7 @@ export function setUp(page, here) {
   /** Say on a step what it misses: what was left out or taken back before it, or is still to come. */
   function miss(screen) {
     const place = $("#missing")
+    if (screen === "overview") return whole(place)
     const step = screen?.startsWith("step-") ? screen.slice(5) : null
     const done = Boolean(page.state.steps[step])
     const found = step ? missed(step) : []
@@ -113,12 +116,27 @@ export function setUp(page, here) {
     const linked = new Set(notice.hidden ? [] : [...notice.querySelectorAll("[data-to]")].map((link) => link.dataset.to))
     const more = found.length - SHORT
     replace(place, JSON.stringify([step, done, found, passed, [...linked]]), () => [
-      ...(found.length ? [el("p", {}, el("b", {}, done ? "By the ticks that stand now, this was missed:" : "Not so yet, and this step needs it:"))] : []),
+      ...(found.length ? [el("p", {}, el("b", {}, done ? "By the ticks that stand now, this was missed:" : "Not ready for this step:"))] : []),
       el("ul", { class: "misses" }, ...lines(found.slice(0, SHORT), linked)),
       ...(more > 0 ? [el("a", { class: "button wide", href: "#now" }, `${more} more: open now`)] : []),
       ...passed.map(({ reason }) => el("p", {}, `Passed all the same: ${reason}`)),
     ])
     notice.after(place)
+  }
+
+  /** Say on the overview, when no step is left to do, what is still not whole: steps can be left out to the last one. */
+  function whole(place) {
+    const left = selected(page.pack, page.state).some(({ id }) => !page.state.steps[id])
+    const found = left ? [] : missed("")
+    const count = distinct(found.filter(({ word }) => word !== "warning")).length
+    place.hidden = !count
+    if (!count) return
+    write($("#on"), "To the shelf")
+    replace(place, JSON.stringify(["overview", found, page.state.steps]), () => [
+      el("p", {}, el("b", {}, `No step is left, and ${many(count, "thing")} ${count === 1 ? "is" : "are"} not put right:`)),
+      el("ul", { class: "misses" }, ...lines(found)),
+    ])
+    $("#standing").after(place)
   }
 
   /** Draw a place anew only when something differs: what has the focus keeps it. */
@@ -132,16 +150,17 @@ export function setUp(page, here) {
     now() {
       tally()
       $("#strips").hidden = true // the board says the same, and more
+      $("#to-permits").hidden = false
       const things = board(model, page.pack, page.state)
       const left = others(things)
       replace($("#board"), JSON.stringify([things, left, page.state.steps]), () => [
-        ...KINDS.flatMap((kind) => section(HEADS[kind], things.filter((one) => one.kind === kind).map(thing))),
+        ...KINDS.flatMap((kind) => section(HEADS[kind], alike(things.filter((one) => one.kind === kind)).map(thing))),
         ...section("Done for another answer", left.map(([text, ends]) => el("li", {}, el("p", {}, el("b", {}, text)), to(ends, "Ends with: ")))),
       ])
       const gates = permits(model, page.pack, page.state)
       const opened = new Set([...document.querySelectorAll("#permits details[open]")].map(({ dataset }) => dataset.gate))
       replace($("#permits"), JSON.stringify([gates, page.state.steps]), () =>
-        [el("h3", {}, "What stands in the way"), ...gates.map((one) => permit(one, opened))])
+        [el("h3", { tabindex: "-1" }, "What stands in the way"), ...gates.map((one) => permit(one, opened))])
     },
     safe() {
       const { open, steps, tag } = stopSafely(model, page.pack, page.state)
@@ -162,16 +181,29 @@ export function setUp(page, here) {
 
   const section = (head, items) => (items.length ? [el("h3", {}, head), el("ul", { class: "misses" }, ...items)] : [])
 
-  const thing = ({ name, words, since, fix }) =>
-    el("li", {}, el("p", {}, el("b", {}, name), ` is ${words}`),
+  /** Things that one step brought and one step ends. */
+  const alike = (things) => {
+    const groups = new Map()
+    for (const one of things) {
+      const key = `${one.since} ${one.fix}`
+      groups.set(key, [...(groups.get(key) ?? []), one])
+    }
+    return [...groups.values()]
+  }
+
+  const thing = (own) => {
+    const [{ since, fix }] = own
+    return el("li", {}, ...own.map(({ name, words }) => el("p", {}, el("b", {}, big(name)), `: ${words}`)),
       el("div", { class: "pair" }, since ? to(since, "Since: ") : el("span", {}, "So from the start"),
         fix ? cure(fix, "Ends with: ") : el("span", {}, "No step of this job ends it")))
+  }
 
   function permit({ gate: name, step, open }, opened) {
-    const [found, asked] = [missed(step ?? ""), GATES[name]]
+    const [found, asked] = [distinct(missed(step ?? "")), GATES[name]]
     if (!open.length) return el("p", { class: "free" }, `✓ ${asked}: nothing in the way`)
+    const heavy = found.filter(({ word }) => word !== "warning").length
     return el("details", { "data-gate": name, open: opened.has(name) },
-      el("summary", {}, `${asked}: ${open.length} in the way`),
+      el("summary", {}, heavy ? `${asked}: ${heavy} in the way` : `✓ ${asked}: nothing in the way, ${found.length} to look at`),
       ...(step ? [to(step, "The step: ")] : []),
       el("ul", { class: "misses" }, ...lines(found)))
   }
@@ -194,9 +226,14 @@ export function setUp(page, here) {
    * passed; null: not now */
   async function gate(step, open) {
     if (!model) await Promise.race([load(), new Promise((late) => setTimeout(late, PATIENCE))])
-    const found = model ? before(step, open) : [...open, { text: UNKNOWN, to: null }]
-    const reason = found.length ? await ask(page, found) : ""
-    if (reason === null) return null
+    const look = () => (model ? before(step, open) : [...open, { text: UNKNOWN, to: null }])
+    let [found, reason, asked] = [look(), "", null]
+    while (found.length && asked !== said(found)) { // another tab may change what is so while it is asked
+      asked = said(found)
+      reason = await ask(page, found)
+      if (reason === null) return null
+      found = look()
+    }
     const waived = found.filter(({ word }) => word === "error")
     const passed = [...new Set(waived.map((one) => one.gate))].map((name) => {
       const rules = waived.filter((one) => one.gate === name).map(({ rule }) => rule)
@@ -205,9 +242,17 @@ export function setUp(page, here) {
     return { open: found.map(({ text }) => text), passed }
   }
 
+  /** What is asked about; a clock in it may go on. */
+  const said = (found) => JSON.stringify(found.map(({ word, id, rule, to }) => [word, id, rule, to]))
+
   document.addEventListener("click", ({ target }) => {
+    if (target.closest("#to-permits")) {
+      $("#permits h3").scrollIntoView()
+      $("#permits h3").focus({ preventScroll: true })
+    }
     if (!target.closest("[data-do=lay-down]")) return
-    page.add([["note", page.step, { text: `Work laid down. ${$("#tag").textContent.split("\n").slice(0, -1).join(". ")}.` }]])
+    const tag = $("#tag").textContent.split("\n").filter((line) => !line.includes("____"))
+    page.add([["note", page.step, { text: `Work laid down. ${tag.join(". ")}.` }]])
     write($("#laid-down"), "✓ Noted.")
   })
   setInterval(() => page.record && model && tally(), 10_000) // clocks end by themselves

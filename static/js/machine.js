@@ -86,7 +86,7 @@ const forced = ({ total }, to) => (typeof to !== "number" ? Object.values(to)[0]
 
 const put = (text, words) => text.replace(/\{(\w+)\}/g, (_, key) => words[key])
 const said = ({ words, total }, state) =>
-  typeof state === "number" ? put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
+  typeof state === "number" ? (total === 1 && state && words.one) || put(words.count ?? "{n}", { n: state, of: total }) : (words[state] ?? state)
 
 /** The next step towards a wanted state: an open one, one left out, or one to be done again. */
 function cure(pack, state, variable, from, wanted, not) {
@@ -187,7 +187,7 @@ export function stopSafely(model, pack, state, now) {
     const names = new Set(of.map(({ name, words }) => (["drained", "raised"].includes(kind) ? `${name} ${words}` : name)))
     return names.size ? [`${TOLD[kind][0]}: ${[...names].join(", ")}`] : []
   })
-  const tag = ["DO NOT START", ...lines, "Who: ________  When: ________"].join("\n")
+  const tag = ["DO NOT START", ...lines, "Who: ________", "When: ________"].join("\n")
   return { open, steps: ways.length && ways[0].length <= jobs ? ways[0] : [], tag }
 }
 

@@ -95,6 +95,8 @@ def selected(pack, state):
 def said(variable, state):
     """Return a state in words."""
     if isinstance(state, int):
+        if state == variable["total"] == 1 and "one" in variable["words"]:
+            return variable["words"]["one"]
         return variable["words"].get("count", "{n}").format(n=state, of=variable["total"])
     return variable["words"].get(state, state)
 
@@ -260,7 +262,7 @@ def stop_safely(tables, pack, state):
         more = kind in ("drained", "raised")
         names = dict.fromkeys(f"{one['name']} {one['words']}" if more else one["name"] for one in own)
         lines += [f"{word}: {', '.join(names)}"] * bool(names)
-    lines.append("Who: ________  When: ________")
+    lines += ["Who: ________", "When: ________"]
     few = len(nearest) <= len({one["fix"] or one["id"] for one in open_})
     return {"open": open_, "steps": nearest if few else [], "tag": "\n".join(lines)}
 

@@ -83,6 +83,8 @@ class Variable:
     def said(self, state: State) -> str:
         """Return a state in words."""
         if isinstance(state, int):
+            if state == self.total == 1 and "one" in self.words:
+                return self.words["one"]
             return self.words.get("count", "{n}").format(n=state, of=self.total)
         return self.words.get(state, str(state))
 

@@ -105,7 +105,7 @@ PARTS = Machine(
     "parts",
     {"remove": 1, "refit": -1, "fit": -1, "scrap": 1, "leave-off": -1},
     frozenset({0}),
-    {"count": "off: {n} of {of}"},
+    {"count": "off: {n} of {of}", "one": "off"},
     rules={"refit": "R02", "fit": "R02"},
     refused={
         "refit": "more of {name} go back than came off",
@@ -148,7 +148,7 @@ TEMPORARY = Machine(
     "temporary",
     {"in": 1, "out": -1, "out-if-in": -1},
     frozenset({0}),
-    {"count": "in: {n} of {of}"},
+    {"count": "in: {n} of {of}", "one": "still in"},
     refused={
         "in": "more of {name} go in than there are",
         "out": "more of {name} come out than went in",
@@ -159,7 +159,7 @@ OUT = Machine(
     "out",
     {"undo": 1, "in": -1},
     frozenset({0}),
-    {"count": "out: {n} of {of}"},
+    {"count": "out: {n} of {of}", "one": "out"},
     rule="R04",
     refused={
         "in": "more of {name} go in than came out",
