@@ -154,6 +154,7 @@ def happenings(job: Job) -> list[Happening]:
         found += (Happening(step.id, BEGIN, what) for what in reader.begins(step))
         for at, action in enumerate(step.actions):
             found += (Happening(step.id, at, what) for what in reader.does(step, action))
+        found += (Happening(step.id, FINISH - 1, what) for what in reader.waited(step))
         found += (Happening(step.id, FINISH, what) for what in reader.finishes(step))
     found.append(Happening(END, FINISH, Moment("end")))
     return found
@@ -267,11 +268,8 @@ class Reader:
         ):
             yield Moment("under")
 
-    def finishes(self, step: JobStep) -> Iterator[Change | Moment]:
-        """Yield what a step's readings and attended waits tell when it is ticked."""
-        yield from self.read(step, first=False)
-        if step.data.safe_stop:
-            yield Moment("stops-safely")
+    def waited(self, step: JobStep) -> Iterator[Change | Moment]:
+        """Yield what a step's own waits tell, which are over before its readings are taken."""
         for wait in step.data.waits.values():
             if wait.attended and wait.kind == "cool-down":
                 yield from self.cooled()
@@ -279,6 +277,12 @@ class Reader:
                 yield from self.hardens(step, wait, step)
             if wait.kind in ("bleed", "warm-up") and any(OPENS.search(text) for text in wait.until):
                 yield Change("due:thermostat-open", "seen")
+
+    def finishes(self, step: JobStep) -> Iterator[Change | Moment]:
+        """Yield what a step's readings tell when it is ticked."""
+        yield from self.read(step, first=False)
+        if step.data.safe_stop:
+            yield Moment("stops-safely")
 
     def hardens(self, begun: JobStep, wait: schema.Wait, over: JobStep) -> Iterator[Change]:
         """Yield what a wait makes of the beads that were laid when it began, and not laid anew since."""

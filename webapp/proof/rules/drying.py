@@ -1,4 +1,4 @@
-"""R30, the part that asks for time: solvent that is wet under a seal or a bead keeps it from the face."""
+"""R30, the part that asks for time: solvent that is wet under a bead keeps it from the face."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from webapp.pack import schema
-from webapp.pack.actions import Apply, Clean, Fit
+from webapp.pack.actions import Apply, Clean
 from webapp.pack.check import seconds
 
 from ..job import Job, JobStep
@@ -23,7 +23,7 @@ GONE = 10.0
 
 
 def wet_faces(job: Job) -> Iterator[Found]:
-    """Yield each seal or bead that goes on a face while the solvent that cleaned it may still be wet."""
+    """Yield each bead that goes on a face while the solvent that cleaned it may still be wet."""
     for step in job.steps:
         for at, action in enumerate(step.actions):
             used = job.front.consumables.get(action.with_ or "") if isinstance(action, Clean) else None
@@ -40,19 +40,21 @@ def wet_faces(job: Job) -> Iterator[Found]:
                     Spot(seal.id, ("actions", sealed[1])),
                     f"the {job.front.items[name].name} is cleaned with {used.name}, and nothing waits until "
                     "it is dry",
-                    f"a wait of kind `dry` in “{step.id}”, and `after:` that wait here",
+                    f"a wait of kind `dry` in “{step.id}”, and `after:` that wait here; or a "
+                    "reading that expects the faces dry",
                     also=Spot(step.id, ("actions", at)),
                     severity="warning",
                 )
 
 
 def sealings(job: Job, joints: list[str], place: tuple[int, int]) -> Iterator[tuple[int, int]]:
-    """Yield where a seal or a bead goes on one of these joints after a place, in the printed order."""
-    seals = {job.front.items[joint].sealed_by for joint in joints}
-    for name in {*joints, *(seal for seal in seals if seal)}:
-        for step, at, action in job.doing.get(name, ()):
-            laid = isinstance(action, Apply) and action.to in joints
-            if (laid or (isinstance(action, Fit) and name in seals)) and (step.index, at) > place:
+    """Yield where a bead is laid on one of these joints after a place, in the printed order.
+
+    A gasket is laid dry: what dries in the time that it takes to fetch it does it no harm.
+    """
+    for joint in joints:
+        for step, at, action in job.doing.get(joint, ()):
+            if isinstance(action, Apply) and action.to == joint and (step.index, at) > place:
                 yield step.index, at
 
 
