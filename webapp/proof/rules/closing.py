@@ -13,7 +13,7 @@ from webapp.pack.compiled import holds
 from ..job import MOST_ANSWERS, Job, JobStep
 from ..rule import SOME, Found, Row, Rule, Spot
 from ..shown import is_drawn, is_photographed, stems
-from .in_turn import tested_elsewhere, unmade
+from .in_turn import tested_elsewhere, unmade, watched_too_briefly
 from .waited import unwaited
 
 LOOKED = frozenset({"quiet", "worked", "seen"})
@@ -363,11 +363,12 @@ RULES: tuple[Rule, ...] = (
         "A step that cannot be done as it stands leaves a person under the car with a wrong list.",
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
-        "(`hides`) is worked on only while the part is off. A part comes off, or aside, only after each "
-        "group that `holds` it is out or loose. A drive is tensioned only while what holds it is not tight. "
-        "A step that asks what a vehicle has works on nothing that it lacks. Every condition can be met. "
+        "(`hides`) is worked on only while the part is off. A part comes off, or aside, and a line or a "
+        "lead off, only after each group that `holds` it is out or loose. A drive is tensioned only while "
+        "what holds it is not tight. A step that asks what a vehicle has works on nothing that it lacks. Every "
+        "condition can be met. "
         "A temporary item goes in after the step that uses up what is `for` it. A tester sits in an opening "
-        "of the circuit that is tested. "
+        "of the circuit that is tested, and its clock runs as long as the test. "
         "Unknown names are the compiler's own findings.",
         rows=(
             *(
@@ -398,7 +399,7 @@ RULES: tuple[Rule, ...] = (
                     anywhere=False,
                     do="Take out {name} first.",
                 )
-                for moment in ("removes", "moves-aside")
+                for moment in ("removes", "moves-aside", "disconnects", "earth-off")
             ),
             Row(
                 "group",
@@ -411,7 +412,7 @@ RULES: tuple[Rule, ...] = (
                 do="Loosen {name} first.",
             ),
         ),
-        judges=(not_there, never_met, unmade, tested_elsewhere),
+        judges=(not_there, never_met, unmade, tested_elsewhere, watched_too_briefly),
     ),
     Rule(
         "R53",

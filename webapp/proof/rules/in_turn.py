@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from webapp.pack.actions import Compare, Cover, MoveAside, Place, PressureTest, Remove, TakeOut, Verb
+from webapp.pack.actions import Compare, Cover, MoveAside, Place, PressureTest, Remove, TakeOut
+from webapp.pack.check import seconds
 
 from ..job import Job, JobStep
 from ..rule import Found, Spot
-
-Done = tuple[JobStep, int, Verb]
 
 
 def unmade(job: Job) -> Iterator[Found]:
@@ -83,3 +82,23 @@ def tested_elsewhere(job: Job) -> Iterator[Found]:
                         "circuit",
                         also=Spot(None, ("items", place)),
                     )
+
+
+def watched_too_briefly(job: Job) -> Iterator[Found]:
+    """Yield each pressure test whose step has one clock to watch it by, which runs shorter than the test."""
+    for step in job.steps:
+        tests = [one for one in enumerate(step.actions) if isinstance(one[1], PressureTest)]
+        clocks = [(name, wait) for name, wait in step.data.waits.items() if wait.attended and wait.least]
+        if len(tests) != 1 or len(clocks) != 1:
+            continue
+        (at, test), (name, wait) = tests[0], clocks[0]
+        if not isinstance(test, PressureTest) or wait.least is None or wait.kind != "settle":
+            continue
+        if seconds(wait.least) < seconds(test.for_):
+            yield Found(
+                Spot(step.id, ("waits", name)),
+                f"the pressure is held for {test.for_.text}, and its clock “{wait.name}” runs "
+                f"{wait.least.text}",
+                f"“least: {test.for_.text}” in the wait, or another `for` in the test",
+                also=Spot(step.id, ("actions", at)),
+            )
