@@ -144,6 +144,13 @@ OPENING = Machine(
     {"shut": "shut", "bare": "open", "uncovered": "open", "covered": "covered"},
     rules={"shut": "R52"},
 )
+VALVE = Machine(
+    "valve",
+    {"open": to("open", "open", "shut"), "shut": to("shut", "open", "shut")},
+    frozenset({"open"}),
+    {"open": "open", "shut": "shut"},
+)
+"""A tap in a line: open in service, and no hole when it is open."""
 TEMPORARY = Machine(
     "temporary",
     {"in": 1, "out": -1, "out-if-in": -1},
@@ -404,7 +411,7 @@ RAISED = Machine(
     },
     frozenset({"unknown", "ground"}),
     {
-        "unknown": "not known to stand on the ground",
+        "unknown": "not known to be held",
         "ground": "on the ground",
         "jack": "on the jack",
         "stands": "on stands",

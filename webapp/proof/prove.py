@@ -108,6 +108,10 @@ def severity(breach: Breach) -> str:
     return breach.at.severity if isinstance(breach.at, Need) else "error"
 
 
+OPENED = {"heat": "engine", "earth": "earth", "raised": "wheels", "bay": "air"}
+"""What the key under `opening` is called that says how a machine is at the start."""
+
+
 class Places:
     """Finds where a finding's two places are written, and puts the words together."""
 
@@ -126,6 +130,12 @@ class Places:
         """Return where a thing is declared."""
         return self.draft.front_key(table, name) if table else None
 
+    def opened(self, machine: str) -> Place | None:
+        """Return where the pack says how a thing that every machine has is at the start."""
+        key = OPENED.get(machine)
+        said = self.job.front.opening
+        return self.draft.front_key("opening", key) if key and key in said.model_fields_set else None
+
     def spot(self, spot: Spot) -> Place:
         """Return a judge's place. A path into the front matter that ends in a key is the key's place."""
         if spot.step is None:
@@ -139,7 +149,7 @@ class Places:
             return "the end of the job"
         actions = self.job.by_id[step].actions
         if not 0 <= at < len(actions):
-            return f"the step “{step}”"
+            return step
         action = actions[at]
         _, thing = self.job.front.object_of(action)
         return PHRASES[action.verb()].format(
@@ -161,11 +171,13 @@ class Places:
         what = capital(at.what.format(**words))
         write = at.write.format(**words) or self.remedy(breach)
         if not breach.printed:
-            what += " in another order that `needs` allows"
+            what += ", in another order that `needs` allows"
             later = f" of “{at.step}”" if at.step else ", so that the last of them comes last"
             write += f"; or name the step that comes first in the `needs`{later}"
         place = self.of(at.step, at.at)
         also = self.of(since.step, since.at) if since else self.declared(variable.table, variable.object)
+        if since is None and not variable.table:
+            also = self.opened(variable.machine)
         if also == place:
             also = self.declared(variable.table, variable.object)
         return Finding(
@@ -190,9 +202,12 @@ class Places:
     def found(self, rule: Rule, found: Found) -> Finding:
         """Return what a judge found as a finding."""
         also = self.spot(found.also) if found.also else None
+        places = {one.step for one in (found.spot, found.also) if one}
+        steps = sorted((self.job.by_id[one] for one in places if one), key=lambda step: step.index)
+        run = tuple(step.id for step in steps) if len(steps) > 1 else ()
         return Finding(
             rule.code, found.severity, self.spot(found.spot), capital(found.what), rule.why, found.write,
-            also=also, answers=found.answers,
+            also=also, answers=found.answers, run=run,
         )  # fmt: skip
 
     def bound(self, code: str, table: str, name: str, what: str) -> None:

@@ -49,6 +49,7 @@ def belt_paths(job: Job) -> Iterator[Found]:
                     f"the {item.name} comes off, and no picture shows its path",
                     "a `photo` of the path in this step or in one before it, or a drawing of the path whose "
                     "words name the belt",
+                    also=Spot(None, ("items", name)),
                     severity="warning",
                 )
 

@@ -74,7 +74,7 @@ R14 = Rule(
         Row("raised", "hand-work", NOT_JACK, "{name} is {state} alone at “{moment}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
         Row("raised", "wheel-off", frozenset({"stands", "lift", "ramps"}),
-            "{name} is {state} at “{moment}”: a wheel comes off", ON_STANDS,
+            "{name} is {state} at “{moment}”, and a wheel comes off", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
         Row("chocks", "raises-on-its-wheels", frozenset({"chocked"}),
             "the wheels are {state} when the vehicle is raised", "“- chock: wheels” before it", "warning",

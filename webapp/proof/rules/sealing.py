@@ -70,6 +70,7 @@ def gaskets(job: Job) -> Iterator[Found]:
                     f"a new {item.name} goes on the {job.front.items[parts[0]].name}, and no face is "
                     "cleaned since the old one came off",
                     f"“- clean: {parts[0]}” before it, and once more for the other face",
+                    also=Spot(off[0].id),
                 )
 
 
