@@ -315,7 +315,8 @@ class Job:
             ],
             needs={step.id for step in last},
         )  # fmt: skip
-        stop = Step("stop", ["stop: engine", "key: out"], needs={"start"})
+        stop = Step("stop", needs={"start"}).again("stop: engine")
+        stop.actions.append("key: out")
         stop.lines += ["hazards: [exhaust-gas, moving-parts, hot-metal]", "readings:"]
         stop.lines += [f"  hot: {{{minute}, proves: hot-look}}", "waits:"]
         stop.lines += ["  cools: {kind: cool-down, name: It cools, until: A hand can rest on it}"]
