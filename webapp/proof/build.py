@@ -415,15 +415,15 @@ class Things:
                         marks | {"renew", "fasteners"}, 1, group.when)  # fmt: skip
 
     def what_it_holds(self, group: schema.Fasteners) -> dict[str, bool]:
-        """Return marks of a group that says no `joint`: by what it holds."""
-        held = [] if group.joint else [self.front.items[one] for one in group.holds]
+        """Return marks of a group by what it holds; circuits only where it says no `joint`."""
+        held = [self.front.items[one] for one in group.holds]
         circuits = {
             self.front.fluids[fluid].circuit
             for one in ([] if group.joint else group.holds)
             for fluid in self.relations.behind(one)
         }
         return {
-            "holds-drive": any(item.kind == "drive" or item.timed for item in held),
+            "holds-drive": any(item.kind in ("drive", "guard") or item.timed for item in held),
             "holds-fuel": "fuel" in circuits,
             "holds-sealed": not circuits.isdisjoint(("cooling", "oil", "hydraulic", "steering")),
             "holds-brake": "brake" in circuits,

@@ -391,6 +391,8 @@ class Reader:
             )
             if own:
                 yield Moment("reach", frozenset({f"energy:{energy}"}))
+                if source.kind == "restraint":
+                    yield Moment("airbag")
 
     def live_work(self, step: JobStep, action: Verb) -> str:
         """Return the moment of work on what is live. A lead may follow its maker's order, with the source.

@@ -44,10 +44,10 @@ R08 = Rule(
     "Earth lead off before live work",
     "A spanner across a live terminal welds itself on, and the battery can burst.",
     "error",
-    "Whatever `carries: live` is worked on, or what a group that holds it is worked on, only with the earth "
-    "lead of every battery off. Where the pack declares no earth lead, `opening` has to say that it is off. "
-    "A plug that no group holds has no current when its fan or heater, whose `reaches` names it, is "
-    "isolated.",
+    "Whatever `carries: live` is worked on, or what a group that holds it is worked on, only with the "
+    "earth lead of every battery off; so is what a restraint charge `reaches`. Where the pack declares no "
+    "earth lead, `opening` has to say that it is off. A plug that no group holds has no current when its "
+    "fan or heater, whose `reaches` names it, is isolated.",
     rows=(
         Row(
             "earth",
@@ -58,7 +58,16 @@ R08 = Rule(
             unless=UNDECLARED,
             do="Take {name} off first.",
         ),
-        *(live(moment) for moment in ("live-work", "live-lead", "live-lead-by-maker")),
+        Row(
+            "earth",
+            "airbag",
+            OFF,
+            "{name} is {state} at “{moment}”, which is part of the airbag circuit",
+            EARTH_OFF,
+            unless=UNDECLARED,
+            do="Take {name} off first. Wait as long as the maker says.",
+        ),
+        *(live(moment) for moment in ("live-work", "live-lead", "live-lead-by-maker", "airbag")),
     ),
 )
 

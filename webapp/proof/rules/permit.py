@@ -16,7 +16,7 @@ AIRED = frozenset({"aired"})
 MADE = frozenset({"made"})
 FITTED = frozenset({"fitted", "left off"})
 ADDED = frozenset({"fitted", "none"})
-TIGHT = frozenset({"tight"})
+TIGHT = frozenset({"tight", "left off"})
 SNUG = frozenset({"snug"})
 TENSIONED = frozenset({"set", "new", "used"})
 FIRM = frozenset({"unknown", "ground", "stands", "lift", "ramps"})
@@ -54,10 +54,10 @@ def permit(
             do="Put {name} back."),
         Row("added", moment, ADDED, "{name} is {state} " + when, BACK, only=ways | GUARDS,
             do="Put {name} back."),
-        Row("group", moment, TIGHT, "{name}: {state} " + when, TIGHTEN, only=groups, unless=SNUG,
-            do="Tighten {name}."),
+        Row("group", moment, TIGHT, "{name}: {state} " + when, TIGHTEN, only=groups,
+            unless=SNUG | {"replaced"}, do="Tighten {name}."),
         Row("group", moment, TIGHT | SNUG, "{name}: {state} " + when, TIGHTEN, only=groups,
-            do="Tighten {name}."),
+            unless=frozenset({"replaced"}), do="Tighten {name}."),
         Row("belt", moment, TENSIONED, "{name} is {state} " + when, "“- tension: {object}” before it",
             do="Set the tension of {name}."),
         Row("raised", moment, FIRM, "{name} is {state} " + when,

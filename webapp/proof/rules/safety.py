@@ -84,6 +84,7 @@ R14 = Rule(
             do="Chock the wheels that are on the ground."),
         Row("group", "lowers", frozenset(), "{name}: {state} at “{moment}”, and the vehicle rests on them",
             "“- start-by-hand” or “- tighten: {object}” before it", only=frozenset({"joint-wheel"}),
+            unless=frozenset({"replaced"}),
             barred=frozenset({"out"}), do="Put the wheel on, and {name} in."),
         Row("raised", "moves", frozenset({"ground", "unknown"}), "{name} is {state} when it is driven",
             "“- lower: vehicle” before it", do="Lower the vehicle."),
