@@ -260,6 +260,9 @@ class Fill(Verb):
     fill: FluidRef
     volume: Volume | None = None
     mix: Share | None = None
+    from_: ToolRef | None = Field(
+        None, description="The clean pan that it was drained into, when the same fluid is poured back."
+    )
 
 
 class Bleed(Verb):

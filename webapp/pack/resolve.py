@@ -442,6 +442,8 @@ def strips(front: schema.FrontMatter, action: Verb) -> list[Strip]:
         begins = verb in ("disconnect", "open")
         if item.kind == "earth-lead":
             return [Strip(f"earth-off:{target}", f"{item.name} off", begins)]
+        if item.way == "valve":
+            return [Strip(f"shut:{target}", f"Shut: {item.name}", verb == "shut")]
         if item.carries == "fuel" or (item.fluid and front.fluids[item.fluid].circuit == "fuel"):
             return [Strip(f"fuel-open:{target}", f"Fuel open: {item.name}", begins)]
         if item.kind == "opening" and item.fluid:

@@ -131,9 +131,10 @@ class Item(Strict):
     when: When = Field({}, description="Only vehicles with these answers have it.")
     sprung: bool = Field(False, description="Stores force when it is let go.")
     timed: bool = Field(False, description="Its position times the engine.")
-    way: Literal["filler", "bleed", "drain", "port"] | None = Field(
+    way: Literal["filler", "bleed", "drain", "port", "valve"] | None = Field(
         None,
-        description="What an opening is for. A filler or a bleed may be open while its circuit is filled.",
+        description="What an opening is for. A filler or a bleed may be open while its circuit is filled. "
+        "valve: a tap in a line, such as a fuel tap or a seacock; open in service, shut for the work.",
     )
     form: Literal["gasket", "o-ring", "crush-washer", "tab-washer", "split-pin", "lip-seal"] | None = Field(
         None, description="What kind of seal it is."

@@ -266,6 +266,9 @@ class Things:
         elif item.kind == "temporary":
             kind = "temporary"
             yield thing(machines.TEMPORARY, 0, item.count)
+        elif item.kind == "opening" and item.way == "valve":
+            kind = "valve"
+            yield thing(machines.VALVE, "open")
         elif item.kind == "opening":
             kind = "opening"
             yield thing(machines.OPENING, "shut")

@@ -636,6 +636,8 @@ class Reader:
                     if set(self.front.fasteners[group].holds) <= self.left_off:
                         yield Change(f"group:{group}", "leave-off")
                         yield from self.counted_in(group)
+            case Open() | Shut() if item and item.way == "valve":
+                yield Change(f"valve:{name}", action.verb())
             case Open() if item:
                 yield self.disturbs(name)
                 yield from self.opens(name, item, lets_air_in=False)

@@ -363,6 +363,10 @@ def uncaught(job: Job) -> Iterator[Found]:
         drains = [pour for pour in done if isinstance(pour.action, Drain)]
         for pour in drains:
             yield from overflows(job, name, pour)
+        back = {pour.action.from_ for pour in done if isinstance(pour.action, Fill)}
+        drains = [
+            pour for pour in drains if not (isinstance(pour.action, Drain) and pour.action.into in back)
+        ]
         if drains and last_named < drains[0].step.index:
             yield Found(
                 drains[0].spot,

@@ -9,7 +9,7 @@ from itertools import islice
 from typing import NamedTuple
 
 from webapp.pack import schema
-from webapp.pack.actions import Apply, Fill, Fit, ScrapFasteners, StartByHand, Tighten
+from webapp.pack.actions import Apply, Drain, Fill, Fit, ScrapFasteners, StartByHand, Tighten
 from webapp.pack.amounts import Amount
 from webapp.pack.compiled import holds
 from webapp.trade.units import number, to_base
@@ -129,7 +129,7 @@ def of_fluids(job: Job) -> Iterator[Found]:
     fills: dict[str, list[tuple[JobStep, int, Fill]]] = {}
     for step in job.steps:
         for at, action in enumerate(step.actions):
-            if isinstance(action, Fill):
+            if isinstance(action, Fill) and not poured_back(job, action):
                 fills.setdefault(action.fill, []).append((step, at, action))
     for name, places in fills.items():
         listed = {id_: one for id_, one in job.front.consumables.items() if name in one.for_}
@@ -142,6 +142,14 @@ def of_fluids(job: Job) -> Iterator[Found]:
             )
             continue
         yield from of_fluid(job, name, places, listed)
+
+
+def poured_back(job: Job, fill: Fill) -> bool:
+    """Return whether what goes in is what came out: it is poured from the pan that it was drained into."""
+    return fill.from_ is not None and any(
+        isinstance(action, Drain) and action.into == fill.from_
+        for _, _, action in job.doing.get(fill.fill, ())
+    )
 
 
 def of_fluid(
@@ -281,9 +289,9 @@ RULES: tuple[Rule, ...] = (
         "What is missing is missed when the machine is open, and the shop that has it is shut.",
         "error",
         "Every seal and new part that is fitted, every one-use fastener, every fluid, sealant and dressing "
-        "of threads has an entry for it, and as many or as much as the steps use under any answers. Sets, "
-        "entries for several things and amounts that are not said are not counted. Only where the pack has "
-        "lists.",
+        "of threads has an entry for it, and as many or as much as the steps use under any answers. What is "
+        "poured back `from` the pan that it was drained into is not bought. Sets, entries for several things "
+        "and amounts that are not said are not counted. Only where the pack has lists.",
         judges=(judge,),
     ),
 )

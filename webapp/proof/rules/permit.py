@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from webapp.pack.actions import Crank, Disconnect, Isolate, Lower, Raise, Start, Stop
+from webapp.pack.actions import Crank, Disconnect, Isolate, Lower, Raise, Shut, Start, Stop
 
 from ..job import Job, JobStep
 from ..relations import Relations
@@ -110,7 +110,9 @@ def fuel_off(job: Job) -> Iterator[Found]:
         step
         for step in job.steps
         if any(
-            isinstance(one, Isolate) or (isinstance(one, Disconnect) and one.disconnect in leads)
+            isinstance(one, Isolate)
+            or (isinstance(one, Disconnect) and one.disconnect in leads)
+            or (isinstance(one, Shut) and items[one.shut].way == "valve" and one.shut in leads)
             for one in step.actions
         )
     ]
@@ -174,11 +176,14 @@ R17 = Rule(
     "Before a start: battery on, oil and coolant known to be in, lines and ducts joined, drives, guards "
     "and parts of the circuits on, all groups on sealed, rotating, fuel and brake parts tight (by their "
     "`joint`, or by what they hold), belts set, not on the jack, nobody under it, an extinguisher to hand. "
-    "A dry crank may have no coolant, but its fuel is off. A crank to bleed may have fuel unions slack.",
+    "Taps in lines (`way: valve`) are open. A dry crank may have no coolant, but its fuel is off. A crank to "
+    "bleed may have fuel unions slack.",
     rows=(
         *permit("starts", STARTED, WET, WAYS, "rotating fuel brake sealed"),
         *permit("cranks-dry", CRANKED, OIL, OIL, "rotating"),
         *permit("cranks-to-bleed", CRANKED, WET, WET | {"carries-air"}, "rotating brake sealed"),
+        Row("valve", "starts", frozenset({"open"}), "{name} is {state} when the engine is started",
+            "“- open: {object}” before it", do="Open {name}."),
         Row("energy", "cranks-dry", frozenset({"locked"}), "{name} is {state} when the engine is cranked dry",
             "“- isolate: {object}” before it", only=frozenset({"fuel-pump"}), do="Turn {name} off."),
     ),
