@@ -2,6 +2,7 @@
 
 from .errors import SheetError
 from .page import sheet_html
+from .passed import Passed, read_passed
 from .pdf import make_sheet
 
-__all__ = ["SheetError", "make_sheet", "sheet_html"]
+__all__ = ["Passed", "SheetError", "make_sheet", "read_passed", "sheet_html"]

@@ -21,6 +21,7 @@ from webapp.trade.passes import written_in
 from webapp.trade.units import UNITS, Figure, System, show
 
 from .contents import Contents, numbers
+from .passed import GATES, Passed
 
 Units = Literal["us", "si", "both"]
 Paper = Literal["a4", "letter"]
@@ -35,7 +36,12 @@ _QUANTITY = re.compile(
 
 
 def sheet_html(
-    pack: CompiledPack, answers: dict[str, str], units: Units, paper: Paper, link: str = ""
+    pack: CompiledPack,
+    answers: dict[str, str],
+    units: Units,
+    paper: Paper,
+    link: str = "",
+    passed: tuple[Passed, ...] = (),
 ) -> str:
     """Return the HTML that a sheet is printed from; see `make_sheet` for the arguments and the errors."""
     environment = Environment(
@@ -59,6 +65,8 @@ def sheet_html(
         link=link,
         qr="" if not link or only_here(link) else qr_svg(link),
         coldest=COLDEST,
+        passed=passed,
+        gates=[words for gate, words in GATES.items() if pack.model.gates.get(gate)],
     )
 
 

@@ -9,6 +9,7 @@ from webapp.pack.compiled import CompiledPack, Picture
 
 from .errors import SheetError
 from .page import Paper, Units, sheet_html
+from .passed import Passed
 
 if TYPE_CHECKING:
     from types import ModuleType
@@ -18,20 +19,26 @@ NOWHERE = "https://pack.invalid/"
 
 
 def make_sheet(
-    pack: CompiledPack, answers: dict[str, str], units: Units, paper: Paper, link: str = ""
+    pack: CompiledPack,
+    answers: dict[str, str],
+    units: Units,
+    paper: Paper,
+    link: str = "",
+    passed: tuple[Passed, ...] = (),
 ) -> bytes:
     """Return the sheet of a pack as a PDF: tagged, with bookmarks, the same bytes for the same arguments.
 
     answers: question → answer; a question without one is printed with boxes. units: us, si, or both, the
     author's first. paper: a4 or letter. link: the address of the job, for the QR code; none, no code,
-    and a loopback address is printed without one, because no phone gets there.
+    and a loopback address is printed without one, because no phone gets there. passed: what was passed at the
+    vehicle with something open, with its reason; none, and there are lines to write it on.
 
     Raises AnswerError for an answer that the pack does not offer; SheetError for a picture that is not the
     pack's own, and when the system lacks what WeasyPrint needs.
 
     Same bytes: with HarfBuzz's subsetter (Debian: libharfbuzz-subset0), which writes no time into fonts.
     """
-    return print_html(sheet_html(pack, answers, units, paper, link), pack.pictures)
+    return print_html(sheet_html(pack, answers, units, paper, link, passed), pack.pictures)
 
 
 def print_html(html: str, pictures: tuple[Picture, ...]) -> bytes:

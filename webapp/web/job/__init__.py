@@ -6,16 +6,19 @@ import json
 import posixpath
 from functools import lru_cache
 
-from flask import Blueprint, Response, current_app, render_template, url_for
+from flask import Blueprint, Response, current_app, render_template, request, url_for
 from markupsafe import Markup
 
 from webapp import places
 from webapp.pack.compiled import CompiledPack
+from webapp.plan.answers import AnswerError, answered
+from webapp.sheet import make_sheet, read_passed
 
 from .. import assets, bench
-from ..errors import Gone
+from ..errors import Gone, Unclear
 from ..headers import allow_style, policy
 from ..packs import the_shelf
+from ..printing import printed
 from . import mix, phone
 
 bp = Blueprint("job", __name__, template_folder="templates")
@@ -59,6 +62,20 @@ def pack_of(pack_hash: str) -> CompiledPack:
             "A phone that follows it has it and goes on. For a new job, open the pack on the shelf.",
         )
     return pack
+
+
+@bp.post("/jobs/<pack_hash>/sheet.pdf")
+def sheet(pack_hash: str) -> Response:
+    """Print the sheet with what this phone's job was passed with. Nothing of it is kept here."""
+    pack = pack_of(pack_hash)
+    try:
+        passed = read_passed(pack, request.form.get("passed", ""))
+        answers = answered(pack, {k: v for k, v in request.form.items() if k != "passed"})
+    except (ValueError, AnswerError) as error:
+        raise Unclear(
+            "This is not what the job page hands over to be printed.", "Print the sheet from the job page."
+        ) from error
+    return printed(pack, lambda: make_sheet(pack, answers, pack.front.units, "a4", "", passed))
 
 
 @bp.get("/jobs/<pack_hash>/machine.json")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from threading import Lock
 from typing import Any, get_args
 
 from flask import Blueprint, Response, current_app, render_template, request, url_for
@@ -15,12 +14,12 @@ from webapp.pack.schema import Hazard
 from webapp.plan.answers import AnswerError, answered
 from webapp.plan.kit import kit
 from webapp.plan.time import times
-from webapp.sheet import SheetError, make_sheet
+from webapp.sheet import make_sheet
 from webapp.sheet.page import Paper, Units
 
-from ..errors import Gone, Unable, Unclear
-from ..headers import SHEET_POLICY
+from ..errors import Gone, Unclear
 from ..packs import Shelved, the_shelf
+from ..printing import printed
 
 bp = Blueprint("pack", __name__, template_folder="templates")
 
@@ -70,15 +69,8 @@ def sheet(slug: str) -> Response:
         answers = answered(pack, {k: v for k, v in request.args.items() if k not in ("units", "paper")})
     except AnswerError as error:
         raise Unclear(error.what, f"{error.offered} Choose on the pack's page.") from error
-    try:
-        with ONE_AT_A_TIME:
-            pdf = made_sheet(pack.hash, tuple(answers.items()), units, paper, job_address(pack, answers))
-    except SheetError as error:
-        raise Unable(f"{error.what[0].upper()}{error.what[1:]}.", f"{error.write}.") from error
-    response = Response(pdf, mimetype="application/pdf")
-    response.headers["Content-Disposition"] = f'inline; filename="{slug}.pdf"'
-    response.headers["Content-Security-Policy"] = SHEET_POLICY
-    return response
+    address = job_address(pack, answers)
+    return printed(pack, lambda: made_sheet(pack.hash, tuple(answers.items()), units, paper, address))
 
 
 def pack_or_404(slug: str) -> Shelved:
@@ -132,10 +124,6 @@ def job_address(pack: CompiledPack, answers: dict[str, str]) -> str:
     address: str = current_app.config["ADDRESS"]
     query: dict[str, Any] = dict(answers)
     return address and address + url_for("job.job", pack_hash=pack.hash, **query)
-
-
-ONE_AT_A_TIME = Lock()
-"""Sheets made side by side take as long as one after the other, and more memory."""
 
 
 @lru_cache(maxsize=8)
