@@ -277,15 +277,22 @@ def wrong_cover(cover: schema.Item, circuits: set[str]) -> str:
     return ""
 
 
+OPENINGS = frozenset({"opening", "connection"})
+
+
 def covers_of_others(job: Job) -> Iterator[Found]:
-    """Yield each opening that is covered with what goes `into` something else."""
+    """Yield each opening that is covered with what goes `into` other openings only.
+
+    What goes into a part may go into any opening of it.
+    """
     items = job.front.items
     for step in job.steps:
         for at, action in enumerate(step.actions):
             if not isinstance(action, Cover) or action.with_ not in items or action.cover not in items:
                 continue
             used = items[action.with_]
-            if used.into and action.cover not in used.into:
+            into = [items[one].kind for one in used.into if one in items]
+            if set(into) <= OPENINGS and used.into and action.cover not in used.into:
                 yield Found(
                     Spot(step.id, ("actions", at)),
                     f"{items[action.cover].name} is covered with {used.name}, which is for "
