@@ -41,6 +41,7 @@ from . import machines
 from .happenings import BATTERY_FED, BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
 from .job import Job
 from .machines import REFUSED, Machine
+from .relations import DRAIN, is_filler
 from .rule import ALL, SOME, Row, Rule
 
 PROOFS = (
@@ -71,10 +72,8 @@ KIT = re.compile(r"\b(kit|set)\b", re.IGNORECASE)
 """A bought part of several that go on new, by its name."""
 TOPPED_UP = frozenset({"steering", "hydraulic"})
 """Circuits that are bled with the engine running and filled up meanwhile."""
-FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
 CLAMP = re.compile(r"\b(clamp|pliers|pinch|grips)", re.IGNORECASE)
-DRAIN = re.compile(r"\bdrain", re.IGNORECASE)
-"""What openings are called, for packs that say no `way`; a filler by name is only ever let pass."""
+"""What is put on a line from outside, and stays while it is connected."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,8 +224,8 @@ class Things:
             marks.add("by-its-ends")
         told = {"carries": item.carries, "way": item.way, "form": item.form}
         marks |= {f"{key}-{value}" for key, value in told.items() if value}
-        named = FILLER.search(item.name) and not DRAIN.search(item.name) and not item.way
-        filler = name in self.fillers or item.way in ("filler", "bleed") or bool(named)
+        named = not item.way and is_filler(item)
+        filler = name in self.fillers or item.way in ("filler", "bleed") or named
         drain = name in self.drains or item.way == "drain" or bool(DRAIN.search(item.name))
         into = [self.front.items[one] for one in item.into]
         holds = {
@@ -426,7 +425,7 @@ class Things:
             for fluid in self.relations.behind(one)
         }
         return {
-            "holds-drive": any(item.kind in ("drive", "guard") or item.timed for item in held),
+            "holds-drive": any(item.kind in ("drive", "guard") for item in held),
             "holds-fuel": "fuel" in circuits,
             "holds-sealed": not circuits.isdisjoint(("cooling", "oil", "hydraulic", "steering")),
             "holds-brake": "brake" in circuits,

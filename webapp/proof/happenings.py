@@ -66,7 +66,7 @@ from webapp.pack.actions import (
 from webapp.pack.model import BEGIN, END, FINISH
 
 from .job import Job, JobStep
-from .relations import Relations
+from .relations import Relations, is_filler
 
 AT_BEGIN = frozenset({"cold", "no-pressure", "level", "measured-twice"})
 """Readings that are taken before the step's actions; the others tell what came of them."""
@@ -106,11 +106,12 @@ THROTTLE = re.compile(
 )
 """What the idle is learned with, by its name."""
 SPARKS = re.compile(
-    r"\b(grind\w*|cut-?off|welder|welding|solder\w*|heat gun|hot[- ]air|blow ?lamp|(blow|gas) ?torch)",
+    r"\b(grinder|cut-?off|welder|welding (set|torch|machine)|solder\w*|heat gun|hot[- ]air|blow ?lamp"
+    r"|(blow|gas) ?torch)",
     re.IGNORECASE,
 )
 """Tools that throw sparks or are hot, by their names."""
-HOT_METAL = re.compile(r"\b(exhaust|turbo\w*|catal\w*|downpipe)", re.IGNORECASE)
+HOT_METAL = re.compile(r"\b(exhaust|turbocharger|catalyst|catalytic|downpipe)\b", re.IGNORECASE)
 """What stays hot the longest, by its name."""
 GENTLE = re.compile(r"cloth|wipe|swab|vacuum|towel|sponge|solvent|magnet", re.IGNORECASE)
 """What is cleaned with, by its name. A tool that says neither is taken for one that scrapes."""
@@ -215,6 +216,7 @@ class Reader:
         self.covers: dict[str, dict[str, int]] = {}  # opening → what covers it, how many, as printed so far
         self.bared: set[str] = set()  # openings whose cover is out again, as printed so far
         self.removed: set[str] = set()
+        self.moved_aside: set[str] = set()
         self.away: set[str] = set()  # what is off or aside, as printed so far
         self.turns = any(item.kind == "drive" for item in self.front.items.values()) or any(
             energy.kind == "fan" for energy in self.front.energy.values()
@@ -241,6 +243,8 @@ class Reader:
                     self.filled.add(action.fill)
                 elif isinstance(action, Remove):
                     self.removed.add(action.remove)
+                elif isinstance(action, MoveAside):
+                    self.moved_aside.add(action.move_aside)
                 elif isinstance(action, ScrapFasteners) and action.scrap in self.front.fasteners:
                     total = self.front.fasteners[action.scrap].total()
                     self.scrapped[action.scrap] += action.count or total
@@ -376,7 +380,8 @@ class Reader:
         items = self.touched(action)
         groups = [name] if isinstance(action, Loosen | Undo | StartByHand | Tighten | Turn) else []
         if isinstance(action, Disconnect | Remove | MoveAside | Undo) and any(
-            item.kind in ("part", "connection") and HOT_METAL.search(item.name) for item in items
+            item.kind in ("part", "connection") and not item.carries and HOT_METAL.search(item.name)
+            for item in items
         ):
             yield Moment("hot-metal")
         live = any(item.carries == "live" and item.kind != "earth-lead" for item in items)
@@ -453,7 +458,8 @@ class Reader:
         """Yield what it means to open a circuit at an item."""
         for circuit in sorted(self.circuits_at(name)):
             yield Moment(f"opens-{circuit}", frozenset({f"items:{name}"}))
-            if circuit == "oil" and not (item.kind == "opening" and item.way in ("filler", "bleed")):
+            own = circuit in self.relations.circuits_of(item)  # else it keeps oil in only at its joint
+            if circuit == "oil" and own and not (item.kind == "opening" and item.way in ("filler", "bleed")):
                 yield Moment("lets-oil-out")
         for fluid in sorted(self.relations.behind(name)):
             yield Moment("opens", frozenset({f"fluids:{fluid}"}))
@@ -490,6 +496,12 @@ class Reader:
         if circuit in PEDAL:
             for proof in BRAKES:
                 yield Change(f"due:{proof}", "arises")
+
+    def shuts_air_in(self, name: str, item: schema.Item) -> Iterator[Change]:
+        """Yield that a circuit has air in it where it is closed again: it is bled after that."""
+        if item.kind not in ("seal", "temporary") and not is_filler(item):
+            for fluid in sorted(self.relations.fluids_of(item)):
+                yield from self.air_in(fluid)
 
     def disturbs(self, name: str) -> Moment:
         """Return the moment at which a joint is moved, by the item or the group that is moved."""
@@ -592,6 +604,7 @@ class Reader:
                     yield from self.battery_fed("earth-on")
                     return
                 yield Moment("connects", frozenset({f"items:{name}"}))
+                yield from self.shuts_air_in(name, item)
                 yield from self.closes(name)
                 yield Change(f"connection:{name}", "connect")
             case Remove() | MoveAside() if item:
@@ -611,6 +624,8 @@ class Reader:
                 yield from self.lets_go(step, name, item, on=True)
                 yield self.buries(name)
                 self.away.discard(name)
+                if name in self.removed - self.moved_aside:
+                    yield from self.shuts_air_in(name, item)
                 if item.kind == "seal":
                     how = "seal" if isinstance(action, Fit) else "seal-again"
                     for joint in self.relations.sealed.get(name, ()):
@@ -718,12 +733,12 @@ class Reader:
                 yield Change(f"due:renew-{name}", "disturbed")
             case Undo():
                 yield self.disturbs(name)
-                if self.front.fasteners[name].joint == "wheel":
-                    yield Moment("wheel-off")
                 yield from self.slackens(name)
                 yield from self.freed(step, name)
                 total = self.front.fasteners[name].total()
                 count = action.count or total
+                if self.front.fasteners[name].joint == "wheel" and count == total:
+                    yield Moment("wheel-off")
                 self.out[name] = min(total, self.out.get(name, 0) + count)
                 yield Change(f"group:{name}", "undo" if count == total else "undo-some")
                 yield Change(f"out:{name}", "undo", count)
@@ -777,7 +792,6 @@ class Reader:
             case Bleed():
                 circuit = self.front.fluids[name].circuit
                 yield Moment(f"bleeds-{circuit}", frozenset({f"fluids:{name}"}))
-                yield Moment("bleeds", frozenset({f"fluids:{name}"}))
                 yield Change(f"air:{name}", "bleed")
                 if circuit == "cooling":
                     yield Change("due:thermostat-open", "disturbed")

@@ -21,8 +21,19 @@ GAS = re.compile(
 )
 """Fuels that only a licensed person opens, by their names."""
 
+FILLER = re.compile(r"\b(filler|cap|neck|reservoir|expansion tank|dipstick)\b", re.IGNORECASE)
+DRAIN = re.compile(r"\bdrain", re.IGNORECASE)
+"""What openings are called, for packs that say no `way`; a filler by name is only ever let pass."""
+
 HEAVY = 23.0
 """kg that one person lifts alone at most. Source: US Army TM 5-2420-222-34."""
+
+
+def is_filler(item: schema.Item) -> bool:
+    """Return whether an item is a filler or a bleed, by its `way` or else by its name."""
+    if item.way:
+        return item.way in ("filler", "bleed")
+    return bool(FILLER.search(item.name)) and not DRAIN.search(item.name)
 
 
 class Relations:

@@ -363,10 +363,8 @@ def uncaught(job: Job) -> Iterator[Found]:
         drains = [pour for pour in done if isinstance(pour.action, Drain)]
         for pour in drains:
             yield from overflows(job, name, pour)
-        back = {pour.action.from_ for pour in done if isinstance(pour.action, Fill)}
-        drains = [
-            pour for pour in drains if not (isinstance(pour.action, Drain) and pour.action.into in back)
-        ]
+        back = {pour.action.from_ for pour in done if isinstance(pour.action, Fill)} - {None}
+        drains = [pour for pour in drains if getattr(pour.action, "into", None) not in back]
         if drains and last_named < drains[0].step.index:
             yield Found(
                 drains[0].spot,
@@ -453,25 +451,14 @@ RULES: tuple[Rule, ...] = (
         "An air pocket reads cool and melts the head. Air in a brake is a pedal that goes to the floor.",
         "error; warning when the thermostat is not seen open",
         "A circuit of coolant, fuel, brake, clutch, hydraulics or steering that was opened is bled after "
-        "it was filled, before the vehicle moves and before the end. A coolant bleed goes on until the "
-        "thermostat is seen open: a reading that proves `thermostat-open`, or a wait whose `until` says so.",
+        "it was closed and filled, before the vehicle moves and before the end. A coolant bleed goes on "
+        "until the thermostat is seen open: a reading that proves `thermostat-open`, or a wait whose "
+        "`until` says so.",
         rows=(
             Row("air", "moves", NO_AIR, "the vehicle is driven, and {name} is {state}", BLEED_WRITE,
                 do="Bleed {name} first."),
             Row("air", "end", NO_AIR, "{name} is {state} at the end of the job", BLEED_WRITE,
                 do="Bleed {name}."),
-            *(
-                Row(machine, "bleeds", frozenset(allowed), state + " at “{moment}”: air comes in there",
-                    write + " before it, and “- bleed” after", unless=frozenset({"filler"}), do=do,
-                    anywhere=False)
-                for machine, allowed, state, write, do in (
-                    ("connection", ("made",), "{name} is {state}", "“- connect: {object}”",
-                     "Connect {name} first."),
-                    ("part", ("fitted", "left off", "aside"), "{name} is {state}", "“- refit: {object}”",
-                     "Put {name} back first."),
-                    ("parts", (0,), "{name}: {state}", "“- refit: {object}”", "Put {name} back first."),
-                )
-            ),
             *(Row("level", f"bleeds-{circuit}", IN, "{name} is bled while it is {state}", FILL_WRITE,
                   do="Fill {name} before it is bled.", anywhere=False) for circuit in BLED),
             Row("due", "end", frozenset({"quiet", "seen"}),
