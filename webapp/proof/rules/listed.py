@@ -146,10 +146,8 @@ def of_fluids(job: Job) -> Iterator[Found]:
 
 def poured_back(job: Job, fill: Fill) -> bool:
     """Return whether what goes in is what came out: it is poured from the pan that it was drained into."""
-    return fill.from_ is not None and any(
-        isinstance(action, Drain) and action.into == fill.from_
-        for _, _, action in job.doing.get(fill.fill, ())
-    )
+    drains = (one for _, _, one in job.doing.get(fill.fill, ()) if isinstance(one, Drain))
+    return fill.from_ is not None and any(one.into == fill.from_ for one in drains)
 
 
 def of_fluid(
