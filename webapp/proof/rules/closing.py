@@ -364,8 +364,8 @@ RULES: tuple[Rule, ...] = (
         "error",
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
         "(`hides`) is worked on only while the part is off. A part comes off, or aside, and a line or a "
-        "lead off, only after each group that `holds` it is out or loose. A drive is tensioned only while "
-        "what holds it is not tight. A step that asks what a vehicle has works on nothing that it lacks. "
+        "lead off, only after each group that `holds` it is out or loose; a line may stay on its "
+        "bracket. A drive is tensioned only while what holds it is not tight. A step that asks what a vehicle has works on nothing that it lacks. "
         "Every condition can be met. "
         "A temporary item goes in after the step that uses up what is `for` it. A tester sits in an opening "
         "of the circuit that is tested, and its clock runs as long as the test. "
@@ -396,10 +396,16 @@ RULES: tuple[Rule, ...] = (
                     frozenset({"out", "loose"}),
                     "“{moment}”, and what holds it, {name}, is {state}",
                     "“- undo: {object}” before it, or “- loosen: {object}” where that is enough",
+                    unless=frozenset(unless),
                     anywhere=False,
                     do="Take out {name} first.",
                 )
-                for moment in ("removes", "moves-aside", "disconnects", "earth-off")
+                for moment, unless in (
+                    ("removes", ()),
+                    ("moves-aside", ()),
+                    ("disconnects", {"joint-bracket"}),  # a line comes off its union, and its bracket stays
+                    ("earth-off", ()),
+                )
             ),
             Row(
                 "group",
