@@ -365,8 +365,8 @@ RULES: tuple[Rule, ...] = (
         "Nothing is undone, opened or taken off twice, or used before it is there. What a part hides "
         "(`hides`) is worked on only while the part is off. A part comes off, or aside, and a line or a "
         "lead off, only after each group that `holds` it is out or loose; a line may stay on its "
-        "bracket. A drive is tensioned only while what holds it is not tight. A step that asks what a vehicle has works on nothing that it lacks. "
-        "Every condition can be met. "
+        "bracket. A drive is tensioned only while what holds it is not tight. "
+        "A step that asks what a vehicle has works on nothing that it lacks. Every condition can be met. "
         "A temporary item goes in after the step that uses up what is `for` it. A tester sits in an opening "
         "of the circuit that is tested, and its clock runs as long as the test. "
         "Unknown names are the compiler's own findings.",
