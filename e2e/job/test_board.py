@@ -8,7 +8,7 @@ from playwright.sync_api import expect
 from webapp import places
 from webapp.compile import compile_folder
 
-from .conftest import PACKS
+from .conftest import PACKS, SAME_PRESS
 from .test_access import TOO_CLOSE
 
 REASON = "the lamp is scrapped"
@@ -69,7 +69,9 @@ def test_the_board_says_what_is_open_since_when_and_what_ends_it(duct):
 def test_what_could_hurt_someone_is_never_ticked_and_the_dialog_leads_to_the_step(duct):
     duct.open(ready=False).begin().up_to("wipe")
     go_to(duct, "cover-on")
-    expect(duct.page.locator("#missing")).to_contain_text("Clean rag: still in when “Put the cover on” hides itThis has to be put right first.")
+    expect(duct.page.locator("#missing")).to_contain_text(
+        "Clean rag: still in when “Put the cover on” hides itThis has to be put right first."
+    )
     duct.done()
     assert duct.dialog == "ahead"
     expect(duct.page.locator("#ahead-title")).to_have_text("Not yet")
@@ -319,3 +321,274 @@ def test_by_keyboard_alone_the_board_is_reached_and_left(duct):
     expect(duct.page.locator("a[href='#safe']")).to_be_focused()
     duct.page.keyboard.press("Enter")
     expect(duct.page.locator("#safe-title")).to_be_focused()
+
+
+def test_a_program_killed_while_it_asks_has_ticked_nothing_and_asks_again(duct):
+    duct.open(ready=False).begin().up_to("wipe")
+    go_to(duct, "cover-on")
+    duct.done()
+    assert duct.dialog == "ahead"
+    before = duct.log()
+    again = duct.page.context.new_page()
+    address = duct.page.url
+    duct.page.close()
+    again.goto(address)
+    again.wait_for_selector("html[data-live]")
+    duct.page = again
+    assert duct.log() == before
+    assert (duct.dialog, duct.step) == (None, "cover-on")
+    count(duct, 4)
+    duct.done()
+    assert duct.dialog == "ahead"
+
+
+def test_what_another_tab_takes_back_while_a_reason_is_typed_is_asked_anew(duct):
+    duct.open(ready=False).begin().up_to("plug-on")
+    duct.tap("#leave-out summary")
+    duct.page.fill("#reason", "its tab is broken")
+    duct.tap("#why-out button")
+    duct.tap("#step-look [data-do=look][value=in]")
+    duct.done()
+    expect(duct.page.locator("#ahead li")).to_have_count(1)
+    other = duct.page.context.new_page()
+    other.goto(duct.page.url.split("#")[0] + "#step-rag-out")
+    other.wait_for_selector("html[data-live]")
+    other.click("[data-do=undo]")
+    other.click("#leave-out summary")
+    other.fill("#reason", "cannot get at it")
+    other.click("#why-out button")
+    expect(other.locator("#open-now b")).to_have_text("3")
+    count(duct, 3)
+    duct.page.fill("#pass-why", REASON)
+    duct.tap("#ahead [data-do=do-anyway]")
+    expect(duct.page.locator("#ahead-title")).to_have_text("Not yet")  # there is a rag in it now
+    expect(duct.page.locator("#ahead li[data-word=danger]")).to_contain_text("Clean rag")
+    duct.tap("#ahead [data-do=leave]")
+    assert "look" not in [entry["step"] for entry in duct.log("step-done")]
+    assert duct.log("permit-passed") == []
+
+
+def test_the_board_follows_what_another_tab_ticks(duct):
+    duct.open(ready=False).begin().up_to("cover-off")
+    duct.tap("#open-now")
+    expect(duct.page.locator("#board li")).to_have_count(1)
+    other = duct.page.context.new_page()
+    other.goto(duct.page.url.split("#")[0] + "#step-cover-off")
+    other.wait_for_selector("html[data-live]")
+    other.click("#on")
+    expect(duct.page.locator("#board li")).to_have_count(4)
+    count(duct, 4)
+
+
+def test_the_back_button_takes_the_question_with_it(duct):
+    """What is asked belongs to its step: over another one it would be answered for the wrong step."""
+    duct.open(ready=False).begin().up_to("wipe")
+    go_to(duct, "cover-on")
+    duct.done()
+    assert duct.dialog == "ahead"
+    duct.page.evaluate("history.back()")
+    duct.page.wait_for_selector("#overview[aria-current]")
+    assert duct.dialog is None
+    assert "cover-on" not in [entry["step"] for entry in duct.log("step-done")]
+    duct.tap("#on")
+    assert duct.dialog is None
+
+
+def test_back_from_the_board_leads_to_the_step_it_was_asked_from(duct):
+    duct.open(ready=False).begin().up_to("wipe")
+    duct.tap("#open-now")
+    duct.page.go_back()
+    duct.page.wait_for_selector("#step-wipe[aria-current]")
+    duct.page.go_forward()
+    duct.page.wait_for_selector("#now[aria-current]")
+    expect(duct.page.locator("#board li")).to_have_count(4)
+    duct.tap("#back")
+    assert duct.step == "wipe"
+
+
+def test_a_job_whose_last_steps_were_left_out_is_not_called_done(duct):
+    duct.open(ready=False).begin().up_to("wipe")
+    while duct.step != "overview":
+        duct.tap("#leave-out summary")
+        duct.page.fill("#reason", "called away")
+        duct.tap("#why-out button")
+        duct.answer_stops()
+    expect(duct.page.locator("#on")).to_have_text("To the shelf")
+    missing = duct.page.locator("#missing")
+    expect(missing).to_contain_text("No step is left, and 3 things are not put right")
+    expect(missing.locator("li", has_text="Clean rag")).to_contain_text("Left out: Take the rag out")
+    duct.tap('#missing a[data-to="rag-out"]')
+    assert duct.step == "rag-out"
+
+
+def test_a_job_of_which_every_step_was_left_out_has_nothing_open(duct):
+    duct.open(ready=False).begin()
+    while duct.step != "overview":
+        duct.tap("#leave-out summary")
+        duct.page.fill("#reason", "wrong vehicle")
+        duct.tap("#why-out button")
+    count(duct, 0)
+    expect(duct.page.locator("#missing")).to_be_hidden()
+    expect(duct.page.locator("#standing")).to_have_text("0 of 7 steps done, 7 left out.")
+
+
+def test_taking_the_first_step_back_at_the_end_is_judged_for_every_step_after_it(pump):
+    """What was undone twice in the log counts once: the ticks that stand are the machine."""
+    pump.open(ready=False).begin().up_to("rinse")
+    pump.page.wait_for_function("document.querySelector('#open-now b').textContent !== '…'")
+    open_before = pump.page.inner_text("#open-now b")
+    go_to(pump, "battery-off")
+    pump.tap("[data-do=undo]")
+    pump.answer_stops()
+    expect(pump.page.locator("#open-now b")).not_to_have_text(open_before)
+    pump.tap("#open-now")
+    expect(pump.page.locator("#board li", has_text="Battery earth lead")).to_have_count(0)
+    go_to(pump, "battery-off")
+    pump.done_anyway()
+    expect(pump.page.locator("#open-now b")).to_have_text(open_before)
+
+
+PUT = """entries => new Promise((resolve, reject) => {
+  const opening = indexedDB.open("droplight")
+  opening.onerror = () => reject(opening.error)
+  opening.onsuccess = () => {
+    const store = opening.result.transaction("entries", "readwrite").objectStore("entries")
+    for (const entry of entries) store.put(entry)
+    store.transaction.oncomplete = resolve
+  }
+})"""
+
+
+def test_a_log_from_before_there_were_permits_opens_and_is_judged(duct):
+    duct.open(ready=False).begin()
+    (begun,) = duct.log("job-begun")
+    made = [
+        {**begun, "id": f"{begun['id']}-{at}", "stamp": begun["stamp"] + at, "kind": kind, "step": step,
+         "data": data}
+        for at, (kind, step, data) in enumerate(
+            [
+                ("step-done", "plug-off", {}),
+                ("step-done", "cover-off", {}),
+                ("step-done", "wipe", {"open": ["Reading not taken: light"]}),
+                ("step-passed-over", "rag-out", {"reason": "done later"}),
+                ("step-done", "cover-on", {}),
+                ("step-done", "a-step-that-is-gone", {}),
+                ("something-else", "wipe", {}),
+            ],
+            start=1,
+        )
+    ]  # fmt: skip
+    duct.page.evaluate(PUT, made)
+    duct.page.goto(duct.page.url.split("#")[0])
+    duct.page.wait_for_selector("html[data-live]")
+    assert duct.step == "plug-on"
+    count(duct, 3)
+    go_to(duct, "cover-on")
+    expect(duct.page.locator("#missing")).to_contain_text("Clean rag: still in")
+    duct.tap("#to-overview")
+    expect(duct.page.locator("#passed")).to_be_hidden()
+
+
+def test_a_part_of_the_program_that_does_not_come_is_asked_for_again(
+    browser, browser_context_args, lamp_server, follower, duct_pack
+):
+    """No network before it was kept: nothing is ticked unseen, and the next tick with a network works."""
+    context = browser.new_context(**browser_context_args, service_workers="block")
+    duct = follower(context.new_page(), lamp_server.url, duct_pack)
+    gone = []
+    duct.page.route("**/js/board.js", lambda route: (gone.append(1), route.abort())[1])
+    duct.open(ready=False).begin()
+    duct.page.wait_for_function("document.querySelector('#open-now b').textContent === '…'")
+    duct.done()
+    expect(duct.page.locator("#unsaved")).to_contain_text("Not ticked")
+    assert gone
+    assert duct.step == "plug-off"
+    assert duct.log("step-done") == []
+    duct.page.unroute("**/js/board.js")
+    duct.done()
+    expect(duct.page.locator("#step-cover-off")).to_have_attribute("aria-current", "step")
+    expect(duct.page.locator("#unsaved")).to_be_hidden()
+    count(duct, 1)
+    context.close()
+
+
+def test_with_the_server_gone_and_the_browser_begun_anew_the_board_is_there(
+    playwright, phone, browser_type_launch_args, server, follower, duct_pack, tmp_path
+):
+    own = type(server)(PACKS, tmp_path / "said.txt").start()
+    launched = {**browser_type_launch_args, **phone}
+    context = playwright.chromium.launch_persistent_context(tmp_path / "phone", **launched)
+    first = follower(context.pages[0], own.url, duct_pack).open().begin().up_to("wipe")
+    address = first.page.url
+    own.stop()
+    context.close()
+    context = playwright.chromium.launch_persistent_context(tmp_path / "phone", **launched)
+    try:
+        duct = follower(context.pages[0], own.url, duct_pack)
+        duct.page.goto(address)
+        duct.page.wait_for_selector("html[data-live]")
+        count(duct, 4)
+        duct.tap("#open-now")
+        expect(duct.page.locator("#board li")).to_have_count(4)
+        go_to(duct, "cover-on")
+        duct.done()
+        expect(duct.page.locator("#ahead-title")).to_have_text("Not yet")
+    finally:
+        context.close()
+
+
+@pytest.mark.parametrize("screen", ["now", "safe", "ahead", "reason"])
+@pytest.mark.parametrize("width, height, text", [(360, 740, 200), (740, 360, 100), (740, 360, 200)])
+def test_its_screens_bear_large_text_and_a_phone_on_its_side(duct, screen, width, height, text, too_small):
+    duct.page.set_viewport_size({"width": width, "height": height})
+    bring_up(duct, screen)
+    duct.page.evaluate("text => { document.documentElement.style.fontSize = `${text}%` }", text)
+    over = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+    assert duct.page.evaluate(over) <= 0
+    dialogs = "[...document.querySelectorAll('dialog[open]')].map((one) => one.scrollWidth - one.clientWidth)"
+    assert all(over <= 0 for over in duct.page.evaluate(dialogs))
+    assert too_small(duct.page) == []
+    if screen in ("ahead", "reason"):
+        last = duct.page.locator("#ahead [data-do=leave]")
+        last.scroll_into_view_if_needed()
+        expect(last).to_be_in_viewport()
+
+
+def test_by_keyboard_alone_a_refusal_is_read_and_left(duct):
+    duct.open(ready=False).begin().up_to("wipe")
+    go_to(duct, "cover-on")
+    duct.page.locator("#on").focus()
+    duct.page.keyboard.press("Enter")
+    expect(duct.page.locator("#ahead-title")).to_be_focused()
+    duct.page.keyboard.press("Tab")
+    expect(duct.page.locator('#ahead a[data-to="rag-out"]')).to_be_focused()
+    duct.page.keyboard.press("Escape")
+    assert (duct.dialog, duct.step) == (None, "cover-on")
+    expect(duct.page.locator("#on")).to_be_focused()
+    duct.page.wait_for_timeout(1000 * SAME_PRESS)
+    duct.page.keyboard.press("Enter")
+    expect(duct.page.locator("#ahead-title")).to_be_focused()
+    duct.page.keyboard.press("Tab")
+    duct.page.keyboard.press("Enter")
+    duct.page.wait_for_selector("#step-rag-out[aria-current]")
+
+
+def test_every_line_has_its_name_for_who_hears_it(duct):
+    duct.open(ready=False).begin().up_to("wipe")
+    assert duct.page.get_by_role("button", name="Open now 4", exact=True).count() == 1
+    duct.tap("#open-now")
+    for name in ("Since: Take the cover off", "Ends with: Take the rag out"):
+        assert duct.page.get_by_role("link", name=name, exact=True).count() >= 1
+    duct.tap("#to-permits")
+    expect(duct.page.get_by_role("heading", name="What stands in the way")).to_be_focused()
+    go_to(duct, "cover-on")
+    duct.done()
+    assert duct.page.get_by_role("dialog", name="Not yet").count() == 1
+
+
+def test_things_that_one_step_brought_and_one_step_ends_stand_together(pump):
+    pump.open(ready=False).begin().up_to("rinse")
+    pump.tap("#open-now")
+    hoses = pump.page.locator("#board li", has_text="Upper hose")
+    expect(hoses).to_contain_text("Bypass hose: undone")
+    expect(hoses.locator("a")).to_have_count(2)

@@ -5,8 +5,8 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from webapp.drawing import tightening
 from webapp.compile import compile_folder
+from webapp.drawing import tightening
 
 NINE = """---
 format: 1

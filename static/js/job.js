@@ -122,7 +122,7 @@ class Page extends EventTarget {
     const step = stepOf(screen)
     if (push && location.hash !== `#${screen}`) history.pushState(null, "", `#${screen}`)
     if (!$("dialog[open]")) this.#node.querySelector("h2").focus({ preventScroll: true })
-    if (screen === "overview") $(`#overview [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
+    if (screen === "overview") $(`#overview .steps [data-to="${CSS.escape(this.step ?? "")}"]`)?.scrollIntoView({ block: "center" })
     this.#bring()
     this.board?.bring(screen)
     this.dispatchEvent(new Event("show"))

@@ -49,7 +49,8 @@ export function showQuestions(page, answers) {
 export function dress(page) {
   const { pack, state } = page
   const { done, of } = progress(pack, state)
-  $("#standing").textContent = `${done} of ${of} steps done.`
+  const out = selected(pack, state).filter(({ id }) => state.steps[id]?.is === "passed" && !state.steps[id].already).length
+  $("#standing").textContent = `${done - out} of ${of} steps done${out ? `, ${out} left out` : ""}.`
   let latest = -1
   const marks = new Map()
   const shown = new Set(selected(pack, state))
@@ -59,7 +60,7 @@ export function dress(page) {
     if (tick) marks.set(step.id, tick.is === "done" ? ["done", tick.open.length ? "✓ with open points" : "✓ done"] : ["passed", tick.already ? "✓ was so" : "– left out"])
     else marks.set(step.id, index < latest ? ["open", "open, passed by"] : ["open", "open"])
   })
-  for (const link of document.querySelectorAll("#overview [data-to]")) {
+  for (const link of document.querySelectorAll("#overview .steps [data-to]")) {
     const [mark, text] = marks.get(link.dataset.to)
     const step = pack.step.get(link.dataset.to)
     link.dataset.mark = mark
@@ -74,7 +75,7 @@ export function dress(page) {
   showQuestions(page, state.answers)
   $("#passed").hidden = !state.permits.length
   $("#passed ul").replaceChildren(...state.permits.map(({ at, step, gate, rules, reason }) =>
-    el("li", {}, `${moment(at, page.now())}, ${pack.step.get(step)?.title ?? step} (${gate}; ${rules.join(", ")}): ${reason}`)))
+    el("li", {}, `${moment(at, page.now())}, ${pack.step.get(step)?.title ?? step}: ${reason} (${gate}, ${rules.join(", ")})`)))
   $("#notes").replaceChildren(...state.notes.map(({ at, text }) => el("li", {}, `${moment(at, page.now())}: ${text}`)))
 }
 
