@@ -51,10 +51,9 @@ R11 = Rule(
     "Fuel pressure let down first",
     "Fuel sprays onto a hot exhaust and burns. At high pressure it enters the skin.",
     "error",
-    "Before any fuel joint opens or its group is slackened, the pressure is let down and a reading shows "
-    "it: one that `proves: "
-    "no-pressure`, in the step that lets it down, in the one that opens, or between. The key on, a crank or "
-    "a start brings the pressure back.",
+    "Before any fuel joint opens or a group that holds it is slackened, the pressure is let down and a "
+    "reading shows it: one that `proves: no-pressure`, in the step that lets it down, in the one that "
+    "opens, or between. The key on, a crank or a start brings the pressure back.",
     rows=(
         *(
             Row("pressure", moment, frozenset({"shown"}), "{name} is {state} at “{moment}”",
@@ -72,9 +71,10 @@ R12 = Rule(
     "Fuel vapour travels along the floor to the nearest spark.",
     "error",
     "While a fuel line, opening, joint or part is open and not plugged: no battery lead on or off, no "
-    "crank, no start, no drilling, no grinder, gas torch or heat gun among the tools of a step. The engine "
-    "is not hot when fuel opens. A crank that is declared `to-bleed` may have unions slack and bleed "
-    "screws open, but no line off. A job is not left for the night with fuel open.",
+    "crank, no start, no drilling, no grinder, gas torch or heat gun among the tools of a step; and no key "
+    "on with a line off. The engine is not hot when fuel opens. A crank that is declared `to-bleed` may "
+    "have unions slack and bleed screws open, but no line off. A job is not left for the night with fuel "
+    "open.",
     rows=(
         Row("opening", "spark", CLOSED, SPARK, CLOSE, only=FUEL, do="Cover {name} first."),
         Row("connection", "spark", JOINED, SPARK, CAP, only=FUEL, unless=BY_ITS_ENDS,

@@ -67,7 +67,8 @@ R14 = Rule(
     "Steps under the vehicle (those with the hazard falling-vehicle) need it on stands, a lift, ramps or "
     "the ground. No work while the jack alone holds it, and no wheel comes off but on stands, a lift or "
     "ramps. The wheels that stay down are chocked before it is raised, but on a lift. It is not driven off "
-    "stands, not left on the jack, and down at the end, unless it came on stands or a lift.",
+    "stands, not let down on a wheel without its nuts, not left on the jack, and down at the end, unless "
+    "it came on stands or a lift.",
     rows=(
         Row("raised", "under", STANDS, "{name} is {state} when somebody goes under it in “{step}”", ON_STANDS,
             do="Set the vehicle on stands. Shake it."),
@@ -234,8 +235,10 @@ R40 = Rule(
     "There is no second chance.",
     "error",
     "Once a brake circuit was opened, drained or bled: a firm pedal, the level and a look for leaks before "
-    "the vehicle moves, each by a reading that `proves` it, and a stop from walking pace before it is handed "
-    "back. Where a group with `joint: brake` was out or slack: the pedal and the stop.",
+    "the vehicle moves, each by a reading that `proves` it, and a stop from walking pace before it is "
+    "handed back. Where a group with `joint: brake` was out or slack, or one that holds a part of the "
+    "circuit and says no `joint`: the pedal and the stop. The lines and parts of the circuit are on when "
+    "it is driven.",
     rows=(
         *(
             Row(
