@@ -238,8 +238,7 @@ class Pack:
             for key in ("passes", "order"):
                 if key in group:
                     what = f"fasteners.{name}.{key}"
-                    if key == "passes" or "pattern" not in group:  # from a pattern the order is worked out
-                        yield slip("passes", f"delete {what}", block.dropped("fasteners", name, key))
+                    yield slip("passes", f"delete {what}", block.dropped("fasteners", name, key))
                     for at, _ in enumerate(group[key] if key == "passes" else group[key][:1]):
                         text = block.dropped("fasteners", name, key, at)
                         yield slip("passes", f"delete entry {at + 1} of {what}", text)

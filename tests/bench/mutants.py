@@ -130,7 +130,7 @@ def survivors() -> list[Survivor]:
     return [
         Survivor(entry.get("kind", "*"), entry.get("pack", "*"), *of.split(": ", 1), entry["reason"],
                  table == "harmless")
-        for table in ("harmless", "hole")
+        for table in ("hole", "harmless")  # a hole is one of a class that is harmless otherwise
         for entry in tables.get(table, [])
         for of in entry["of"]
     ]  # fmt: skip
