@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import islice
 
-from webapp.pack.actions import Drain, Fill, Open, Rinse, Verb
+from webapp.pack.actions import Bleed, Drain, Fill, Open, Rinse, Verb
 from webapp.pack.amounts import Amount
 from webapp.pack.compiled import holds
 from webapp.trade.units import Kind, to_base
@@ -83,6 +83,10 @@ def vehicles(job: Job, done: list[Pour]) -> Iterator[tuple[tuple[str, ...], list
 # --- R37: litres
 
 
+BLED_THROUGH = ("brake", "clutch")
+"""Circuits that are bled by pouring fluid through them: more goes in than was drained."""
+
+
 def unbalanced(job: Job) -> Iterator[Found]:
     """Yield each fluid of which more than a tenth too much or too little goes in."""
     for name, every in pours(job).items():
@@ -128,6 +132,9 @@ def off_balance(job: Job, name: str, done: list[Pour]) -> Found | None:
     ):
         return None
     bottom, top = may_be[0]
+    bled = any(isinstance(one, Bleed) for _, _, one in job.doing.get(name, ()))
+    if low > top and bled and fluid.circuit in BLED_THROUGH:
+        return None
     more = "more" if low > top else "less"
     return Found(
         fills[-1][0].spot,
