@@ -503,6 +503,15 @@ class Reader:
             for fluid in sorted(self.relations.fluids_of(item)):
                 yield from self.air_in(fluid)
 
+    def all_out(self, group: schema.Fasteners) -> Iterator[Change | Moment]:
+        """Yield what follows when all of a group are out: a wheel comes off, a union parts its line."""
+        if group.joint == "wheel":
+            yield Moment("wheel-off")
+        if group.joint in (None, "sealed", "fuel", "brake"):
+            lines = [item for one in group.holds if (item := self.front.items[one]).kind == "connection"]
+            for fluid in sorted({one for item in lines for one in self.relations.fluids_of(item)}):
+                yield from self.air_in(fluid)
+
     def disturbs(self, name: str) -> Moment:
         """Return the moment at which a joint is moved, by the item or the group that is moved."""
         return Moment("disturbs", frozenset({f"items:{name}", f"fasteners:{name}"}))
@@ -737,8 +746,8 @@ class Reader:
                 yield from self.freed(step, name)
                 total = self.front.fasteners[name].total()
                 count = action.count or total
-                if self.front.fasteners[name].joint == "wheel" and count == total:
-                    yield Moment("wheel-off")
+                if count == total:
+                    yield from self.all_out(self.front.fasteners[name])
                 self.out[name] = min(total, self.out.get(name, 0) + count)
                 yield Change(f"group:{name}", "undo" if count == total else "undo-some")
                 yield Change(f"out:{name}", "undo", count)

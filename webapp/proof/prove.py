@@ -77,7 +77,7 @@ def worst(job: Job, breaches: Iterable[Breach]) -> list[Breach]:
     """Return one breach for each fault: of those that one action caused, the first; and a worse one after it.
 
     What is left in is left in at the cover, at the start and at the end: one finding is enough. An order that
-    `needs` allows is told once for a thing, and only when the printed order does it no wrong.
+    `needs` allows is told once for a thing, and only when the printed order does it no wrong as bad.
     """
 
     def place(breach: Breach) -> int:
@@ -89,11 +89,11 @@ def worst(job: Job, breaches: Iterable[Breach]) -> list[Breach]:
 
     kept: list[Breach] = []
     heaviest: dict[object, int] = {}
-    wronged: set[str] = set()
+    wronged: dict[str, int] = {}
     for breach in sorted(breaches, key=lambda one: (not one.printed, place(one), one.at.at, one.at.rule)):
         if breach.printed:
-            wronged.add(breach.variable.id)
-        elif breach.variable.id in wronged:
+            wronged[breach.variable.id] = max(weight(breach), wronged.get(breach.variable.id, 0))
+        elif weight(breach) <= wronged.get(breach.variable.id, -1):
             continue
         since = breach.since if breach.printed else None
         cause = (breach.variable.id, breach.printed, since and (since.step, since.at))
