@@ -76,6 +76,9 @@ export function dress(page) {
   $("#passed").hidden = !state.permits.length
   $("#passed ul").replaceChildren(...state.permits.map(({ at, step, gate, rules, reason }) =>
     el("li", {}, `${moment(at, page.now())}, ${pack.step.get(step)?.title ?? step}: ${reason} (${gate}, ${rules.join(", ")})`)))
+  const paper = $("#passed form")
+  paper.elements.passed.value = JSON.stringify(state.permits.map(({ at, step, gate, rules, reason }) => ({ step, gate, rules, reason, when: moment(at, page.now()) })))
+  paper.querySelector("span").replaceChildren(...Object.entries(state.answers).map(([name, value]) => el("input", { type: "hidden", name, value })))
   $("#notes").replaceChildren(...state.notes.map(({ at, text }) => el("li", {}, `${moment(at, page.now())}: ${text}`)))
 }
 

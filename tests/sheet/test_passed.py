@@ -43,7 +43,7 @@ def test_a_sheet_for_the_wall_has_lines_for_what_is_passed(pack):
         "{}",
         "[" * 100_000,
         json.dumps([ONE | {"step": "nowhere"}]),
-        json.dumps([ONE | {"gate": "fly"}]),
+        json.dumps([ONE | {"gate": "<fly>"}]),
         json.dumps([ONE | {"rules": ["<b>"]}]),
         json.dumps([ONE | {"reason": "   "}]),
         json.dumps([ONE | {"reason": "x" * 2_001}]),

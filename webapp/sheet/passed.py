@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter
 
@@ -24,15 +24,15 @@ class Passed(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
 
     step: Annotated[str, Field(max_length=60)]
-    gate: Literal["start", "fill", "lower", "move", "hand-over"]
+    gate: Annotated[str, Field(pattern=r"^[a-z][a-z-]{0,39}$")]
     rules: Annotated[tuple[Annotated[str, Field(pattern=r"^R\d\d$")], ...], Field(max_length=60)]
     reason: Annotated[str, Field(min_length=1, max_length=2_000)]
     when: Annotated[str, Field(max_length=60)]
 
     @property
     def words(self) -> str:
-        """Return the gate as it is said on paper."""
-        return GATES[self.gate]
+        """Return the gate as it is said on paper; what is none of the permits is the step itself."""
+        return GATES.get(self.gate, "the step")
 
 
 ENTRIES = TypeAdapter(Annotated[tuple[Passed, ...], Field(max_length=60)])
