@@ -592,3 +592,24 @@ def test_things_that_one_step_brought_and_one_step_ends_stand_together(pump):
     hoses = pump.page.locator("#board li", has_text="Upper hose")
     expect(hoses).to_contain_text("Bypass hose: undone")
     expect(hoses.locator("a")).to_have_count(2)
+
+
+def test_what_was_taken_off_for_an_answer_that_changed_is_not_forgotten(pump):
+    pump.open(ready=False).begin(fan="belt")
+    (begun,) = pump.log("job-begun")
+    tick = {"id": f"{begun['id']}-1", "stamp": begun["stamp"] + 1, "kind": "step-done", "step": "fan-off"}
+    pump.page.evaluate(PUT, [{**begun, **tick, "data": {}}])
+    pump.page.goto(pump.page.url.split("#")[0])
+    pump.page.wait_for_selector("html[data-live]")
+    pump.answer_stops()
+    pump.tap("#open-now")
+    fan = pump.page.locator("#board li", has_text="Fan shroud: off")
+    expect(fan).to_contain_text("Ends with: Refit the fan and the shroud")
+    pump.page.wait_for_function("document.querySelector('#open-now b').textContent !== '…'")
+    open_before = pump.page.inner_text("#open-now b")
+    pump.tap("#to-overview")
+    pump.page.locator('.question[data-question="fan"] .choice', has_text="electric").click()
+    pump.tap("#open-now")
+    expect(pump.page.get_by_role("heading", name="Done for another answer")).to_be_visible()
+    expect(fan).to_contain_text("Ends with: Refit the fan and the shroud")
+    expect(pump.page.locator("#open-now b")).to_have_text(open_before)

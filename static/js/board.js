@@ -85,11 +85,17 @@ export function setUp(page, here) {
   }
 
   /** What was done for an answer that was changed since, and still holds: by the answers it is not on this vehicle.
-   * @returns {[string, string][]} its words, and the step that ends it */
+   * @returns {[string, string|null][]} its words, and the step that ends it */
   function others(things) {
+    const { pack, state } = page
     const ended = new Set(things.map(({ fix }) => fix))
-    const held = [...strips(page.pack, page.state)].map(([id, text]) => [text, ending(page.pack, page.state, id)?.id])
-    return held.filter(([, ends]) => ends && !ended.has(ends))
+    const held = [...strips(pack, state)].map(([id, text]) => [text, ending(pack, state, id)?.id])
+      .filter(([, ends]) => ends && !ended.has(ends))
+    if (!pack.questions.length) return held
+    const own = new Set(things.map(({ id }) => id))
+    for (const [, ends] of held) ended.add(ends)
+    const left = board(model, pack, { ...state, answers: {} }).filter(({ id, since, fix }) => since && !own.has(id) && !ended.has(fix))
+    return [...held, ...left.map(({ name, words, fix }) => [`${big(name)}: ${words}`, fix])]
   }
 
   function tally() {
@@ -155,7 +161,7 @@ export function setUp(page, here) {
       const left = others(things)
       replace($("#board"), JSON.stringify([things, left, page.state.steps]), () => [
         ...KINDS.flatMap((kind) => section(HEADS[kind], alike(things.filter((one) => one.kind === kind)).map(thing))),
-        ...section("Done for another answer", left.map(([text, ends]) => el("li", {}, el("p", {}, el("b", {}, text)), to(ends, "Ends with: ")))),
+        ...section("Done for another answer", left.map(([text, ends]) => el("li", {}, el("p", {}, el("b", {}, text)), ...(ends ? [to(ends, "Ends with: ")] : [])))),
       ])
       const gates = permits(model, page.pack, page.state)
       const opened = new Set([...document.querySelectorAll("#permits details[open]")].map(({ dataset }) => dataset.gate))
