@@ -147,6 +147,7 @@ def under_it(job: Job) -> Iterator[Found]:
                     Spot(step.id, ("actions", at)),
                     f"the engine is {how} in a step that has somebody under the vehicle",
                     "a step of its own for it, without the hazard falling-vehicle",
+                    Spot(step.id, ("hazards",)),
                 )
 
 

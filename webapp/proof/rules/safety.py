@@ -33,7 +33,8 @@ HAND_OVER = "“- hand-over” to who may do it, before this, with “{object}�
 R13 = Rule(
     "R13",
     "Hot system not opened",
-    "Hot coolant under pressure turns to steam the moment it is let go, and hot oil sticks to the skin.",
+    "Hot coolant under pressure turns to steam the moment it is let go. Hot oil sticks to the skin, and a hot "
+    "exhaust burns it.",
     "error",
     "Before the cooling system is let down, drained or opened, the engine is cold: measured (cap below 50 "
     "°C, common practice, no source), or waited for. Before oil is let out it is known to be cold or warm. A "
@@ -54,7 +55,7 @@ R13 = Rule(
         ),
         Row("heat", "lets-oil-out", COOL, "{name} is {state} at “{moment}”",
             COOL_DOWN + ", or `engine: warm` under `opening`", do="Let the oil cool first."),
-        Row("heat", "hot-metal", COOL | {"unknown"}, "{name} is {state} at “{moment}”: its exhaust burns",
+        Row("heat", "hot-metal", COOL | {"unknown"}, "{name} is {state} at “{moment}”, and its exhaust burns",
             COOL_DOWN, do="Let the exhaust cool first."),
     ),
 )  # fmt: skip
@@ -138,7 +139,7 @@ R15 = Rule(
 R19 = Rule(
     "R19",
     "Licensed work handed over",
-    "High voltage and airbag charges kill, and the law asks for a licence to open refrigerant.",
+    "High voltage and airbag charges kill, and the law asks for a licence to open refrigerant and gas.",
     "error",
     "Before the refrigerant circuit or one of gas fuel is opened, let down or drained, and before hands "
     "reach high voltage or a restraint charge, a `hand-over` makes it safe: one that `covers` it, or one "
