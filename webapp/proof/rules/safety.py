@@ -33,8 +33,8 @@ HAND_OVER = "“- hand-over” to who may do it, before this, with “{object}�
 R13 = Rule(
     "R13",
     "Hot system not opened",
-    "Hot coolant under pressure turns to steam the moment it is let go. Hot oil sticks to the skin, and a hot "
-    "exhaust burns it.",
+    "Hot coolant under pressure turns to steam the moment it is let go. Hot oil sticks to the skin, and a "
+    "hot exhaust burns it.",
     "error",
     "Before the cooling system is let down, drained or opened, the engine is cold: measured (cap below 50 "
     "°C, common practice, no source), or waited for. Before oil is let out it is known to be cold or warm. A "
