@@ -613,3 +613,26 @@ def test_what_was_taken_off_for_an_answer_that_changed_is_not_forgotten(pump):
     expect(pump.page.get_by_role("heading", name="Done for another answer")).to_be_visible()
     expect(fan).to_contain_text("Ends with: Refit the fan and the shroud")
     expect(pump.page.locator("#open-now b")).to_have_text(open_before)
+
+
+def test_what_the_last_step_puts_right_is_right_when_the_job_ends_with_it(duct):
+    duct.open(ready=False).begin().up_to("plug-on")
+    go_to(duct, "look")
+    duct.tap("#step-look [data-do=look][value=in]")
+    duct.done_anyway()
+    assert duct.step == "plug-on"
+    duct.done()
+    assert duct.dialog is None
+    duct.page.wait_for_selector("#overview[aria-current]")
+    expect(duct.page.locator("#missing")).to_be_hidden()
+    expect(duct.page.locator("#on")).to_have_text("All done – to the shelf")
+
+
+def test_a_step_that_was_done_too_early_is_to_be_done_again(duct):
+    duct.open(ready=False).begin().up_to("look")
+    go_to(duct, "plug-off")
+    duct.tap("[data-do=undo]")
+    duct.done()
+    duct.tap("#open-now")
+    plug = duct.page.locator("#board li", has_text="Lamp plug: undone")
+    expect(plug.locator("a").last).to_have_text("Do again: Push the lamp plug on")

@@ -71,10 +71,13 @@ export function distinct(open) {
   })
 }
 
+/** What a step that puts something right was until now, if it is not open. */
+export const again = ({ steps }, id) => (steps[id] ? (steps[id].is === "done" || steps[id].already ? "Do again: " : "Left out: ") : "")
+
 function line(page, own) {
   const [{ to, fix, word }] = own
   if (!word) return el("li", {}, own[0].text)
-  const title = to && `${page.state.steps[to] && fix ? "Left out: " : ""}${page.pack.step.get(to).title}`
+  const title = to && `${fix ? again(page.state, to) : ""}${page.pack.step.get(to).title}`
   return el("li", { "data-word": word }, ...own.map(({ text }) => el("p", {}, text)),
     ...(to ? [el("a", { class: "button wide", href: `#step-${to}`, "data-to": to }, title)] : []))
 }

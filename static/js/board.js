@@ -1,6 +1,6 @@
 /** What is open at the vehicle, what stands in the way, and how to stop: the tables of the machine and the log, in words
  * and links. The module comes when nobody waits; what it draws on a step is drawn when the step is painted. */
-import { ask, distinct, together } from "./ahead.js"
+import { again, ask, distinct, together } from "./ahead.js"
 import { counting } from "./cards.js"
 import { ending, selected, strips } from "./course.js"
 import { el, write } from "./el.js"
@@ -30,8 +30,8 @@ export function setUp(page, here) {
   const title = (id) => page.pack.step.get(id)?.title ?? id
   const to = (id, words = "") => el("a", { class: "button wide", href: `#step-${id}`, "data-to": id }, `${words}${title(id)}`)
 
-  /** A link to the step that puts something right; one that was left out says so. */
-  const cure = (id, words) => to(id, page.state.steps[id] ? "Left out: " : words)
+  /** A link to the step that puts something right; one that was left out says so, and one that was done too early. */
+  const cure = (id, words) => to(id, again(page.state, id) || words)
 
   /** What a step misses, the gravest first. text: a sentence; to: where it is put right, or else where it came from. */
   function missed(step) {
@@ -219,7 +219,7 @@ export function setUp(page, here) {
   function before(step, open) {
     const { state } = page
     const last = !selected(page.pack, state).some(({ id }) => id !== step && !state.steps[id])
-    const after = { ...state, steps: { ...state.steps, [step]: { is: "done", at: page.now(), stamp: Infinity } } }
+    const after = { ...state, steps: { ...state.steps, [step]: { is: "done", at: page.now(), stamp: Number.MAX_VALUE } } } // the latest of all
     const found = [...missed(step), ...(last ? judged("", after) : [])]
     const [heavy, light] = [found.filter(({ word }) => word !== "warning"), found.filter(({ word }) => word === "warning")]
     const told = new Set(heavy.map(({ fix }) => fix))
