@@ -156,7 +156,7 @@ RULES: tuple[Rule, ...] = (
                 "temporary",
                 "untimes",
                 frozenset({ALL}),
-                "{name}: {state} when “{moment}” lets the timing go",
+                "“{moment}” lets the timing go without the {name} in place ({state})",
                 "“- place: {object}” before it",
                 only=frozenset({"pins-timed"}),
                 do="Put {name} in before the timing drive comes off.",
