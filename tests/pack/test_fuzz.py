@@ -89,6 +89,7 @@ def test_any_bytes_are_answered(content):
 @given(st.text(max_size=400))
 @example("---\n\n---\n\n\n#\n##\n```step")
 @example("---\n{\n---\n")
+@example("\u200c")
 @example("---\n'\n---\n# a\n## b\n```step\n[")
 def test_any_text_is_answered(text):
     check(text.encode("utf-8", errors="ignore"))

@@ -103,7 +103,10 @@ def shown_lines(place: Place, shown: str) -> list[str]:
     start = 0 if place.column < WIDEST - 20 else place.column - 40
     cut = shown[start : start + WIDEST]
     marks = "^" * max(1, min(place.length, len(cut) - (place.column - 1 - start)))
-    return [f"{place.line:5} | {cut}", f"      | {' ' * (place.column - 1 - start)}{marks}"]
+    line = INVISIBLE.sub("\ufffd", f"{place.line:5} | {cut}\n")[
+        :-1
+    ]  # beside our own signs a joiner joins nothing
+    return [line, f"      | {' ' * (place.column - 1 - start)}{marks}"]
 
 
 def plain_place(place: Place) -> dict[str, Any]:
