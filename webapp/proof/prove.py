@@ -196,8 +196,8 @@ class Places:
         """Return what to write when a move cannot be made."""
         since = breach.since
         if since:
-            return f"one of the two: this, or what “{since.step}” does to it; or what lies between them"
-        return "the action that comes before this one, or leave this one out"
+            return f"between “{since.step}” and here what undoes the first; or leave one of the two out"
+        return "before it the action that makes this one possible; or leave this one out"
 
     def found(self, rule: Rule, found: Found) -> Finding:
         """Return what a judge found as a finding."""
