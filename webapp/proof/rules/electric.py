@@ -128,7 +128,7 @@ R18 = Rule(
     "error",
     "No hand and no tool at a belt, a guard or what rotates while the engine runs or could be started: the "
     "key out, or the battery's earth lead off. The same before the engine is turned by hand. Where a job can "
-    "be left for the night, and at its end, the engine stands. A key that a step turns on is off at the end.",
+    "be left for the night, and at its end, the engine stands.",
     rows=(
         Row("run", "zone", STOPPED, "{name} is {state} when “{moment}” brings hands to what turns", STOP_IT,
             do="Stop the engine."),
@@ -140,9 +140,6 @@ R18 = Rule(
             "{name} is {state} when it is turned by hand: its key is not known to be out, nor its battery to "
             "be off", KEY_OUT, do="Take the key out. Put it in your pocket."),
         Row("run", "end", STOPPED, "{name} is {state} at the end of the job", STOP_IT, do="Stop the engine."),
-        Row("key", "end", frozenset(), "{name} is {state} at the end of the job",
-            "“- key: out” after the last start, or “- key: off”", "warning", do="Take the key out.",
-            barred=frozenset({"on"})),
         Row("run", "stops-safely", STOPPED, "{name} is {state}, and the work may be laid down here", STOP_IT,
             do="Stop the engine."),
     ),
