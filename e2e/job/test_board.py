@@ -417,6 +417,9 @@ def test_a_job_whose_last_steps_were_left_out_is_not_called_done(duct):
     missing = duct.page.locator("#missing")
     expect(missing).to_contain_text("No step is left, and 3 things are not put right")
     expect(missing.locator("li", has_text="Clean rag")).to_contain_text("Left out: Take the rag out")
+    duct.tap("#open-now")
+    expect(duct.page.locator("#on")).to_have_text("To the overview")
+    duct.tap("#on")
     duct.tap('#missing a[data-to="rag-out"]')
     assert duct.step == "rag-out"
 

@@ -168,7 +168,7 @@ class Page extends EventTarget {
     const open = next(this.pack, this.state, stepOf(this.#here) ? this.step : null)
     let on = "Done – next"
     if (!this.record) on = "Begin the job"
-    else if (!stepOf(this.#here)) on = open ? "Go on" : "All done – to the shelf"
+    else if (!stepOf(this.#here)) on = open ? "Go on" : this.#here === "overview" ? "All done – to the shelf" : "To the overview"
     else if (this.state.steps[this.step]) on = open ? "Next" : "To the overview"
     else if (!open) on = "Done – the last"
     write($("#on"), on)
