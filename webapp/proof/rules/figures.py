@@ -79,20 +79,24 @@ def usual_for(designation: str, class_: str | None, into: str | None, joint: str
         thread = read_thread(designation)
         own = grade(thread, class_)
         weak, strong = (own, own) if own else USUAL[thread.system]
-        low = torque_for(LOW * strength(thread, weak).proof_load, thread, SLICK)
-        high = torque_for(strength(thread, strong).proof_load, thread, DRY)
+        most = to_proof(thread, strong)
+        least = LOW * SLICK / DRY * (most if weak == strong else to_proof(thread, weak))
         words = own or f"no class given, so {weak} to {strong}"
-        least, most = (float(one.m_as("N*m")) for one in (low, high))
         if into in SOFT:
             share, classes = SOFT[into]
-            soft = torque_for(strength(thread, classes[thread.system]).proof_load, thread, DRY)
+            soft = classes[thread.system]
             least *= SOFT_LOW if into == "plastic" else share
-            most = min(most, float(soft.m_as("N*m"))) * share
+            most = min(most, most if soft == strong else to_proof(thread, soft)) * share
     except Refused:
         return None
     what = f"{thread.designation}, {words}" + (f", into {into}" if into else "")
     fine = thread.kind != "coarse" and float(thread.diameter.m_as("mm")) >= PLUG
     return Band(least, most, what, fine and joint not in ("structural", "rotating"))
+
+
+def to_proof(thread: Thread, class_: str) -> float:
+    """Return the torque in N·m that loads a dry bolt up to its proof load; torque grows as load and K do."""
+    return float(torque_for(strength(thread, class_).proof_load, thread, DRY).m_as("N*m"))
 
 
 def judge(job: Job) -> Iterator[Found]:
