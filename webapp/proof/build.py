@@ -38,11 +38,12 @@ from webapp.pack.actions import (
 from webapp.pack.model import ANYWHERE, FINISH, Model, Move, Need, State, Variable
 
 from . import machines
-from .happenings import BATTERY_FED, BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment, happenings
+from .happenings import happenings
 from .job import Job
 from .machines import REFUSED, Machine
 from .relations import DRAIN, is_filler
 from .rule import ALL, SOME, Row, Rule
+from .verbs.said import BATTERY_FED, BEHIND, LICENSED, SELF_STARTING, Change, Happening, Moment
 
 PROOFS = (
     "firm-pedal",
@@ -127,7 +128,7 @@ class Things:
                         }
                 if isinstance(action, Place) and CLAMP.search(self.front.items[action.place].name):
                     self.clamped.add(action.in_ or "")
-                if isinstance(action, BEHIND):
+                if type(action) in BEHIND:
                     self.behind.add(action.target())
                 if isinstance(action, Drill | Tap):
                     self.cut.setdefault(action.target(), []).append(bool(step.data.when))

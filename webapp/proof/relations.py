@@ -36,6 +36,11 @@ def is_filler(item: schema.Item) -> bool:
     return bool(FILLER.search(item.name)) and not DRAIN.search(item.name)
 
 
+def is_belt(item: schema.Item) -> bool:
+    """Return whether a drive is a belt, with ribs or teeth that must be seen in their grooves: no chain."""
+    return item.kind == "drive" and "chain" not in item.name.lower()
+
+
 class Relations:
     """Looks declarations up by what they have to do with each other."""
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 from webapp.pack.actions import Fit, MoveAside, Refit, Remove
 
-from ..happenings import is_belt
 from ..job import Job
+from ..relations import is_belt
 from ..rule import ALL, Found, Row, Rule, Spot
 from ..shown import is_drawn, is_photographed, stems
 from .in_turn import compared_too_soon
