@@ -42,10 +42,7 @@ SEAL = Machine(
     PART.words,
     cures={"fit": "“- remove: {object}” before it, and one new seal for each old one"},
     rules={"fit": "R30", "refit": "R28"},
-    refused={
-        "fit": "a new {name} goes in, and nothing has taken the old one out",
-        "refit": "{name} is {state}, so it cannot be put back",
-    },
+    refused=PART.refused,
 )
 
 ADDED = Machine(

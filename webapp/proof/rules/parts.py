@@ -87,23 +87,17 @@ RULES: tuple[Rule, ...] = (
                 only=frozenset({"belt-seen"}),
                 do="Look whether the belt sits in all its grooves, on every pulley.",
             ),
-            Row(
-                "belt",
-                "starts",
-                frozenset({"set", "new", "run in", "used"}),
-                "{name} is {state} when the engine starts",
-                TENSION_WRITE,
-                "warning",
-                do="Set the tension: {name} is slack.",
-            ),
-            Row(
-                "belt",
-                "end",
-                frozenset({"set", "new", "run in", "used"}),
-                "{name} is {state} at the end of the job",
-                TENSION_WRITE,
-                "warning",
-                do="Set the tension: {name} is slack.",
+            *(
+                Row(
+                    "belt",
+                    moment,
+                    frozenset({"set", "new", "run in", "used"}),
+                    "{name} is {state} " + when,
+                    TENSION_WRITE,
+                    "warning",
+                    do="Set the tension: {name} is slack.",
+                )
+                for moment, when in (("starts", "when the engine starts"), ("end", "at the end of the job"))
             ),
             Row(
                 "belt",

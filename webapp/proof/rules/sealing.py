@@ -484,23 +484,17 @@ RULES: tuple[Rule, ...] = (
         "is. Heat counts too. Nor does the job end before: its last step is `after` the cure. No other wait "
         "is a cure, however long.",
         rows=(
-            Row(
-                "bead",
-                "fills",
-                CURED,
-                "{moment}: the {name} is {state}",
-                CURE_WRITE,
-                do="Wait for the cure: {name} is {state}.",
-                anywhere=False,
-            ),
-            Row(
-                "bead",
-                "presses",
-                CURED,
-                "{moment}: the {name} is {state}",
-                CURE_WRITE,
-                do="Wait for the cure: {name} is {state}.",
-                anywhere=False,
+            *(
+                Row(
+                    "bead",
+                    moment,
+                    CURED,
+                    "{moment}: the {name} is {state}",
+                    CURE_WRITE,
+                    do="Wait for the cure: {name} is {state}.",
+                    anywhere=False,
+                )
+                for moment in ("fills", "presses")
             ),
             Row(
                 "bead",
