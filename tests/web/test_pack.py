@@ -157,6 +157,21 @@ def test_a_finding_marks_the_place_in_the_line_it_concerns(client):
     assert "pack.md, line 4, column 1" in page
 
 
+def test_a_finding_of_the_proof_shows_the_steps_that_lead_to_it(tmp_path):
+    from webapp.web import create_app
+
+    from .conftest import PACKS
+
+    path = tmp_path / "drain-plug" / "pack.md"
+    path.parent.mkdir()
+    whole = (PACKS / "drain-plug" / "pack.md").read_text("utf-8")
+    assert whole.count("  - remove: washer\n") == 1
+    path.write_text(whole.replace("  - remove: washer\n", ""), "utf-8")
+    said = create_app(tmp_path).test_client().get("/packs/drain-plug/findings").text
+    assert "R30" in said
+    assert re.search(r"<dt>Steps</dt><dd>[^<]*close</dd>", said)
+
+
 def test_checking_again_reads_the_file_as_it_is_now(tmp_path):
     from webapp.web import create_app
 
